@@ -1,0 +1,92 @@
+// The adapter's board under libsimavr: an ATmega2560 at 16 MHz with two serial ports, four keys, eight lamps,
+// a sounder, an EEPROM that outlives the power, and a supply that can be cut at a chosen cycle.
+#pragma once
+
+#include <cstdint>
+#include <functional>
+#include <memory>
+#include <random>
+#include <string>
+
+#include "firmware/sim/chip.hpp"
+#include "firmware/sim/eeprom_model.hpp"
+#include "firmware/sim/pins.hpp"
+#include "firmware/sim/uart_model.hpp"
+
+namespace pairmark::sim {
+
+enum class BoardState : uint8_t {
+    running,  // executes or sleeps until an interrupt
+    dead,     // no power, or the chip has stopped for good: crashed, or asleep with interrupts off
+};
+
+class Board {
+  public:
+    /// Loads an ELF image; the board is still without power. `seed` decides all chance: torn bytes and what
+    /// SRAM holds at power on. Throws std::runtime_error if the image cannot be read or does not fit.
+    explicit Board(const std::string& elf_path, uint64_t seed = 1);
+    ~Board();
+    Board(const Board&) = delete;
+    Board& operator=(const Board&) = delete;
+
+    void power_on();   // boots; nothing if there is power already
+    void power_cut();  // stops at this cycle, tears an EEPROM write in progress; bytes on the wires are lost
+    void press_reset();
+    bool has_power() const { return powered_; }
+    BoardState state() const;
+
+    /// Board time since construction. It goes on without power and when the firmware is dead.
+    uint64_t cycle() const { return chip_->cycle; }
+    uint64_t micros() const { return chip_->cycle / cycles_per_us; }
+
+    /// Runs to that cycle (to within one instruction) and returns true, or false as soon as `stop` was
+    /// called.
+    bool run_until(uint64_t cycle);
+    bool run_for(uint64_t cycles) { return run_until(cycle() + cycles); }
+    /// Runs until `done()`, looked at about every 100 cycles, or after `cycles`. Says whether it was `done`.
+    bool run_until(const std::function<bool()>& done, uint64_t cycles);
+    /// From a callback: makes `run_until` return soon.
+    void stop() { stop_ = true; }
+
+    UartModel& host_port() { return uart0_; }
+    UartModel& instrument_port() { return uart1_; }
+    EepromModel& eeprom() { return eeprom_; }
+    Pins& pins() { return pins_; }
+    /// Lamps and tone as somebody at the bench sees and hears them: nothing without power.
+    uint8_t lamps() const { return powered_ ? pins_.lamps() : 0; }
+    uint32_t tone_hz() const { return powered_ ? pins_.tone_hz() : 0; }
+
+    unsigned resets() const { return resets_; }  // power on, key, watchdog: all
+    /// Cycles so far that the chip slept. (With power it was busy in the others.)
+    uint64_t asleep_cycles() const { return asleep_cycles_; }
+
+  private:
+    struct Free {
+        void operator()(avr_t* chip) const;
+    };
+    struct ResetHook {
+        avr_io_t module;
+        Board* board;
+    };
+    void load(const std::string& elf_path);
+    void restart(ResetCause cause);
+    void step(uint64_t until);
+    static void on_reset(avr_io_t* hook);
+    static void on_sleep(avr_t* chip, avr_cycle_count_t cycles);
+    static avr_cycle_count_t on_alarm(avr_t*, avr_cycle_count_t, void*);
+
+    std::unique_ptr<avr_t, Free> chip_;
+    ResetHook reset_hook_{};
+    EepromModel eeprom_;
+    UartModel uart0_;
+    UartModel uart1_;
+    Pins pins_;
+    std::mt19937_64 chance_;
+    bool powered_ = false;
+    bool stop_ = false;
+    uint64_t alarm_ = 0;
+    unsigned resets_ = 0;
+    uint64_t asleep_cycles_ = 0;
+};
+
+}  // namespace pairmark::sim

@@ -1,0 +1,67 @@
+// Keeps the link to the adapter: finds the port, opens it, opens it again when it went, lets the session
+// breathe.
+#pragma once
+
+#include <functional>
+#include <memory>
+#include <optional>
+#include <string>
+
+#include "host/bench/board_time.hpp"
+#include "host/bench/timers.hpp"
+#include "host/link/adapter_session.hpp"
+#include "host/link/port_stream.hpp"
+
+namespace boost::asio {
+class io_context;
+}
+
+namespace pairmark::bench {
+
+class AdapterLink {
+  public:
+    struct Handlers {
+        std::function<void(const link::Heard&)> on_heard;
+        /// The link's health in one word, and a sentence with the next step; told when either changes.
+        std::function<void(record::LinkHealth, const std::string& say)> on_health;
+    };
+    /// `port`: the port that the user named; none: USB ports are tried in turn until an adapter speaks on
+    /// one.
+    AdapterLink(boost::asio::io_context& loop, Timers& timers, std::optional<std::string> port,
+                Handlers handlers);
+    ~AdapterLink();
+    AdapterLink(const AdapterLink&) = delete;
+    AdapterLink& operator=(const AdapterLink&) = delete;
+
+    void start();
+    /// The session, while a port is open; null otherwise. After using it call `flush`.
+    link::AdapterSession* session() { return session_ ? &*session_ : nullptr; }
+    void flush();
+    void cue(const std::string& show);
+    record::LinkHealth health() const;
+    StreamProgress progress() const;
+
+  private:
+    void open_next();
+    void opened(int descriptor, const std::string& path);
+    void ended(const std::string& why);
+    void bytes(std::span<const std::uint8_t> data);
+    void hear(const std::vector<link::Heard>& heard);
+    void wake_later();
+    void say(record::LinkHealth health, const std::string& sentence);
+
+    boost::asio::io_context& loop_;
+    Timers& timers_;
+    std::optional<std::string> port_;
+    Handlers handlers_;
+    std::unique_ptr<link::PortStream> stream_;
+    std::optional<link::AdapterSession> session_;
+    std::string path_;
+    std::size_t tries_ = 0;
+    std::optional<TimerId> wake_;
+    std::optional<TimerId> retry_;
+    std::string said_;
+    StreamProgress closed_;  // bytes of streams that were closed since
+};
+
+}  // namespace pairmark::bench

@@ -1,0 +1,143 @@
+#include "host/bench/control.hpp"
+
+#include <sys/stat.h>
+
+#include <boost/asio/io_context.hpp>
+#include <boost/asio/local/stream_protocol.hpp>
+#include <boost/asio/read_until.hpp>
+#include <boost/asio/streambuf.hpp>
+#include <boost/asio/write.hpp>
+#include <istream>
+#include <stdexcept>
+#include <system_error>
+
+namespace pairmark::bench {
+
+namespace asio = boost::asio;
+using Socket = asio::local::stream_protocol::socket;
+using namespace std::chrono_literals;
+
+namespace {
+
+constexpr std::size_t longest_request = 4096;
+constexpr Milliseconds patience = 10s;
+constexpr int most_clients = 8;
+
+/// One client, from its request to the answer's last byte. Keeps itself alive by the handlers in flight.
+struct Client : std::enable_shared_from_this<Client> {
+    Client(Socket s, Timers& t, std::shared_ptr<int> c)
+        : socket(std::move(s)), timers(t), count(std::move(c)) {
+        ++*count;
+    }
+    ~Client() {
+        timers.cancel(limit);
+        --*count;
+    }
+    Client(const Client&) = delete;
+    Client& operator=(const Client&) = delete;
+
+    void serve(const Control::Answer& answer) {
+        limit = timers.after(patience, [weak = weak_from_this()] {
+            boost::system::error_code ignored;
+            if (const auto self = weak.lock()) self->socket.close(ignored);
+        });
+        asio::async_read_until(
+            socket, request, '\n',
+            [self = shared_from_this(), answer](boost::system::error_code error, std::size_t) {
+                if (error) return;
+                std::string line;
+                std::istream in(&self->request);
+                std::getline(in, line);
+                self->reply = answer(line) + "\n";
+                asio::async_write(self->socket, asio::buffer(self->reply),
+                                  [self](boost::system::error_code, std::size_t) {});
+            });
+    }
+
+    Socket socket;
+    Timers& timers;
+    std::shared_ptr<int> count;
+    TimerId limit = 0;
+    asio::streambuf request{longest_request};
+    std::string reply;
+};
+
+}  // namespace
+
+struct Control::State : std::enable_shared_from_this<State> {
+    State(asio::io_context& loop, Timers& t, std::filesystem::path p, Answer a)
+        : acceptor(loop), timers(t), path(std::move(p)), answer(std::move(a)) {}
+
+    void accept() {
+        acceptor.async_accept([self = shared_from_this()](boost::system::error_code error, Socket socket) {
+            if (error) return;
+            if (*self->clients < most_clients)
+                std::make_shared<Client>(std::move(socket), self->timers, self->clients)->serve(self->answer);
+            self->accept();
+        });
+    }
+
+    asio::local::stream_protocol::acceptor acceptor;
+    Timers& timers;
+    std::filesystem::path path;
+    Answer answer;
+    std::shared_ptr<int> clients = std::make_shared<int>(0);
+};
+
+Control::Control(asio::io_context& loop, Timers& timers, std::filesystem::path path, Answer answer)
+    : state_(std::make_shared<State>(loop, timers, std::move(path), std::move(answer))) {}
+
+Control::~Control() {
+    boost::system::error_code ignored;
+    if (!state_->acceptor.is_open()) return;
+    state_->acceptor.close(ignored);
+    std::error_code not_there;
+    std::filesystem::remove(state_->path, not_there);
+}
+
+std::string Control::open() {
+    try {
+        // The store's lock is held by this process, so a socket that is still there belongs to nobody alive.
+        std::error_code ignored;
+        std::filesystem::remove(state_->path, ignored);
+        const asio::local::stream_protocol::endpoint endpoint(state_->path.string());
+        state_->acceptor.open(endpoint.protocol());
+        const mode_t before = umask(0177);
+        boost::system::error_code error;
+        state_->acceptor.bind(endpoint, error);
+        (void)umask(before);
+        if (error) throw boost::system::system_error(error);
+        state_->acceptor.listen();
+        state_->accept();
+        return {};
+    } catch (const boost::system::system_error& error) {
+        boost::system::error_code ignored;
+        state_->acceptor.close(ignored);
+        return "commands cannot reach this daemon at " + state_->path.string() + " (" + error.what() +
+               "); measuring goes on; use a shorter path for the database";
+    }
+}
+
+std::filesystem::path control_path(const std::filesystem::path& database) {
+    return database.string() + ".control";
+}
+
+std::string ask_daemon(const std::filesystem::path& path, const std::string& request) {
+    try {
+        asio::io_context loop;
+        Socket socket(loop);
+        socket.connect(asio::local::stream_protocol::endpoint(path.string()));
+        asio::write(socket, asio::buffer(request + "\n"));
+        asio::streambuf reply;
+        asio::read_until(socket, reply, '\n');
+        std::string line;
+        std::istream in(&reply);
+        std::getline(in, line);
+        return line;
+    } catch (const boost::system::system_error& error) {
+        throw std::runtime_error("no daemon answers at " + path.string() + " (" + error.what() +
+                                 "); start it with `pairmark run`, with the same configuration");
+    }
+}
+
+}  // namespace pairmark::bench

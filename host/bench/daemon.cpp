@@ -1,0 +1,182 @@
+#include "host/bench/daemon.hpp"
+
+#include <cstdio>
+#include <nlohmann/json.hpp>
+#include <random>
+
+#include "host/bench/request.hpp"
+#include "protocol/crc32.hpp"
+
+namespace pairmark::bench {
+namespace {
+
+std::string crc_text(const std::vector<std::uint8_t>& bytes) {
+    char text[16];
+    (void)std::snprintf(text, sizeof text, "%08X", protocol::crc32(bytes.data(), bytes.size()));
+    return text;
+}
+
+/// 64 random bits for an adapter that has no name yet.
+std::string new_id() {
+    std::random_device chance;
+    char text[24];
+    (void)std::snprintf(text, sizeof text, "%08X%08X", chance(), chance());
+    return text;
+}
+
+}  // namespace
+
+Daemon::Daemon(boost::asio::io_context& loop, Timers& timers, store::Store& store, printing::Printer& printer,
+               Announcer& announcer, Setup setup)
+    : timers_(timers),
+      store_(store),
+      announcer_(announcer),
+      setup_(std::move(setup)),
+      profile_crc_(setup_.profile.empty() ? std::string() : crc_text(setup_.profile)),
+      link_(loop, timers, setup_.config.port,
+            {[this](const link::Heard& heard) { hear(heard); },
+             [this](record::LinkHealth health, const std::string& say) {
+                 announcer_.tell("link", say, std::string(record::word(health)));
+             }}),
+      sorting_({store, printer, timers, announcer, [this](const std::string& show) { link_.cue(show); },
+                [folder = setup_.config.labels](const std::string& number) {
+                    return (folder / (number + ".pdf")).string();
+                }},
+               setup_.config, setup_.rules),
+      control_(loop, timers, control_path(setup_.config.database),
+               [this](const std::string& request) { return answer(request); }) {}
+
+void Daemon::start() {
+    sorting_.start();
+    if (const std::string fault = control_.open(); !fault.empty()) announcer_.tell("trouble", fault);
+    time_half_pair();
+    link_.start();
+}
+
+void Daemon::hear(const link::Heard& heard) {
+    std::visit(
+        [this](const auto& one) {
+            using One = std::decay_t<decltype(one)>;
+            if constexpr (std::is_same_v<One, link::ComplaintHeard>)
+                announcer_.tell("trouble", "the adapter says: " + escaped(one.say));
+            else if constexpr (std::is_same_v<One, link::NoiseHeard>)
+                announcer_.tell("trouble", "bytes from the adapter that are no line of its protocol (" +
+                                               one.why + "); if this goes on, look at its cable");
+            else if constexpr (std::is_same_v<One, link::StatusHeard>)
+                announcer_.tell("status", escaped(one.fields));
+            else if constexpr (!std::is_same_v<One, link::HealthChanged>)
+                hear(one);
+        },
+        heard);
+}
+
+void Daemon::hear(const link::HelloHeard& hello) {
+    hello_ = hello;
+    const std::uint32_t acked = hello.id.empty() ? 0 : store_.last_number(hello.id, hello.epoch);
+    link_.session()->greet(store_.id(), acked, hello.id.empty() ? new_id() : std::string());
+    link_.flush();
+}
+
+void Daemon::hear(const link::ReadyHeard& ready) {
+    record::Greeted greeted;
+    greeted.adapter = ready.id;
+    greeted.epoch = ready.epoch;
+    if (hello_) {
+        greeted.firmware = hello_->firmware;
+        greeted.board = hello_->board;
+        greeted.why = hello_->why;
+        greeted.reset = last_boot_ && *last_boot_ != hello_->boot;
+        last_boot_ = hello_->boot;
+        const std::uint32_t ours = store_.last_number(ready.id, ready.epoch);
+        if (!hello_->store.empty() && hello_->store != store_.id() && hello_->acked > ours) {
+            greeted.missing = hello_->acked - ours;
+            announcer_.tell(
+                "said", std::to_string(greeted.missing) + " readings of this adapter went to another store");
+        }
+    }
+    const bool another = !last_adapter_.empty() && (last_adapter_ != ready.id || last_epoch_ != ready.epoch);
+    greeted.changed = another || (hello_ && !hello_->store.empty() && hello_->store != store_.id());
+    last_adapter_ = ready.id;
+    last_epoch_ = ready.epoch;
+    clash_ = false;
+    sorting_.greeted(greeted);
+    if (!profile_crc_.empty() && ready.profile != profile_crc_) {
+        link_.session()->send_profile(setup_.profile);
+        link_.flush();
+        announcer_.tell("profile", "sending " + setup_.profile_name + " to the adapter", "sending");
+    } else if (ready.profile.empty()) {
+        announcer_.tell("profile",
+                        "the adapter has no profile of the instrument; name one in the configuration",
+                        "missing");
+    } else {
+        announcer_.tell("profile", "the adapter reads by profile " + ready.profile, "in-force");
+    }
+}
+
+void Daemon::hear(const link::EventHeard& event) {
+    switch (sorting_.take(event.event, event.id, event.line, link_.health() == record::LinkHealth::healthy)) {
+        case Sorting::Taken::stored:
+        case Sorting::Taken::known:
+            link_.session()->acknowledge(event);
+            link_.flush();
+            break;
+        case Sorting::Taken::clash:
+            if (!clash_)
+                announcer_.tell("trouble",
+                                "two adapters answer to the same name, or one was copied: event " +
+                                    std::to_string(event.event.event.number) + " of " + event.id +
+                                    " differs from the stored one. It is kept apart and not acknowledged; "
+                                    "ask the technician",
+                                "clash");
+            clash_ = true;
+            break;
+        case Sorting::Taken::failed:
+            break;  // not acknowledged, so the adapter keeps it and sends it again
+    }
+    sorting_.settle();
+    time_half_pair();
+}
+
+void Daemon::hear(const link::CaptureRefused& refused) {
+    if (refused.old) return;
+    announcer_.tell("refused", "the adapter refused what the instrument sent: " + escaped(refused.why) +
+                                   " (at byte " + std::to_string(refused.at) + " of " +
+                                   std::to_string(refused.length) + "); measure again");
+}
+
+void Daemon::hear(const link::ProfileStored& stored) {
+    if (stored.fault.empty())
+        announcer_.tell("profile", "the adapter reads by profile " + stored.profile, "in-force");
+    else
+        announcer_.tell("profile", "the adapter did not take the profile: " + escaped(stored.fault),
+                        "refused");
+}
+
+void Daemon::time_half_pair() {
+    const std::optional<std::int64_t> half = sorting_.half_pair();
+    if (half == half_pair_) return;
+    if (half_pair_timer_) timers_.cancel(*half_pair_timer_);
+    half_pair_timer_.reset();
+    half_pair_ = half;
+    if (!half) return;
+    half_pair_timer_ = timers_.after(setup_.config.half_pair_after, [this, pair = *half] {
+        half_pair_timer_.reset();
+        sorting_.half_pair_is_old(pair);
+        time_half_pair();
+    });
+}
+
+std::string Daemon::answer(const std::string& request) {
+    try {
+        const record::Acted act = act_from_request(request);
+        const std::string said = sorting_.act(act);
+        time_half_pair();
+        return nlohmann::json{{"answer", said.empty() ? "done" : said}}.dump(
+            -1, ' ', false, nlohmann::json::error_handler_t::replace);
+    } catch (const record::BadRecord& bad) {
+        return nlohmann::json{{"error", bad.what()}}.dump(-1, ' ', false,
+                                                          nlohmann::json::error_handler_t::replace);
+    }
+}
+
+}  // namespace pairmark::bench

@@ -1,0 +1,60 @@
+// The daemon: one loop that joins the adapter's link, the work on events, and what people ask by commands.
+#pragma once
+
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "host/bench/adapter_link.hpp"
+#include "host/bench/control.hpp"
+#include "host/bench/sorting.hpp"
+
+namespace boost::asio {
+class io_context;
+}
+
+namespace pairmark::bench {
+
+class Daemon {
+  public:
+    struct Setup {
+        Config config;
+        std::string rules;                  // text, already checked
+        std::vector<std::uint8_t> profile;  // compact form; empty: the adapter keeps what it has
+        std::string profile_name;           // for people
+    };
+    Daemon(boost::asio::io_context& loop, Timers& timers, store::Store& store, printing::Printer& printer,
+           Announcer& announcer, Setup setup);
+    /// Goes through the store and begins to look for the adapter. Throws as Sorting::start does.
+    void start();
+    StreamProgress progress() const { return link_.progress(); }
+
+  private:
+    void hear(const link::Heard& heard);
+    void hear(const link::HelloHeard& hello);
+    void hear(const link::ReadyHeard& ready);
+    void hear(const link::EventHeard& event);
+    void hear(const link::CaptureRefused& refused);
+    void hear(const link::ProfileStored& stored);
+    void time_half_pair();
+    std::string answer(const std::string& request);
+
+    Timers& timers_;
+    store::Store& store_;
+    Announcer& announcer_;
+    Setup setup_;
+    std::string profile_crc_;
+    AdapterLink link_;
+    Sorting sorting_;
+    Control control_;
+    std::optional<link::HelloHeard> hello_;
+    std::string last_adapter_;
+    std::uint32_t last_epoch_ = 0;
+    std::optional<std::uint32_t> last_boot_;
+    bool clash_ = false;
+    std::optional<std::int64_t> half_pair_;
+    std::optional<TimerId> half_pair_timer_;
+};
+
+}  // namespace pairmark::bench

@@ -1,0 +1,100 @@
+#include "host/bench/pipeline.hpp"
+
+#include <algorithm>
+#include <utility>
+
+#include "host/optics/compare.hpp"
+
+namespace pairmark::bench {
+
+using record::Decision;
+using record::Pair;
+using record::PairState;
+using record::Verdict;
+
+Pipeline::Pipeline() : rules_(grading::parse_rules(grading::default_rules_text())) {}
+
+void Pipeline::use_only(grading::Rules rules) {
+    rules_ = std::move(rules);
+    rules_fixed_ = true;
+}
+
+void Pipeline::take_text(const record::TextInForce& text) {
+    if (text.role == "settings") {
+        const Settings settings = parse_settings(text.text);
+        programme_ = settings.programme;
+        table_.use(pairing::Settings{settings.looked_over_earlier});
+    } else if (text.role == "rules") {
+        rules_hash_ = text.hash;
+        if (!rules_fixed_) rules_ = grading::parse_rules(text.text);
+    }
+}
+
+std::vector<Outcome> Pipeline::apply(const record::Event& event) {
+    std::vector<Outcome> outcomes;
+    if (const auto* text = std::get_if<record::TextInForce>(&event.body)) take_text(*text);
+    for (pairing::Change& change : table_.apply(event)) {
+        switch (change.what) {
+            case pairing::Change::What::label_void:
+                outcomes.push_back({Outcome::What::label_void, change.pair, std::move(change.text)});
+                break;
+            case pairing::Change::What::said:
+                outcomes.push_back({Outcome::What::said, change.pair, std::move(change.text)});
+                break;
+            case pairing::Change::What::awaiting:
+                break;
+            case pairing::Change::What::pair: {
+                outcomes.push_back({Outcome::What::pair, change.pair, {}});
+                const Pair* pair = table_.find(change.pair);
+                if (pair == nullptr || !table_.needs_decision(change.pair)) break;
+                Verdict verdict = grading::grade(rules_, *pair);
+                const Decision decision = verdict.decision;
+                verdicts_.insert_or_assign(change.pair, std::move(verdict));
+                table_.settle(change.pair, decision);
+                outcomes.push_back({Outcome::What::settled, change.pair, {}});
+                break;
+            }
+        }
+    }
+    return outcomes;
+}
+
+Verdict Pipeline::verdict(const Pair& pair) const {
+    const bool by_hand = pair.turned_down_because.has_value();
+    const auto graded = verdicts_.find(pair.id);
+    const bool settled = pair.state == PairState::decided || pair.state == PairState::labelled ||
+                         (pair.state == PairState::turned_down && !by_hand) ||
+                         (pair.state == PairState::asking && pair.questions.empty());
+    if (settled && graded != verdicts_.end()) return graded->second;
+    Verdict verdict = grading::grade(rules_, pair);
+    if (pair.state == PairState::asking && verdict.decision == Decision::discard && !by_hand) {
+        // A question puts a reading in doubt, so a refusal that hangs on it is not settled: first the answer.
+        verdict.decision = Decision::ask;
+        verdict.tray = rules_.trays.ask;
+        std::stable_partition(verdict.reasons.begin(), verdict.reasons.end(),
+                              [](const record::Reason& reason) { return reason.decision == Decision::ask; });
+    }
+    return verdict;
+}
+
+record::LabelFacts Pipeline::label_facts(const Pair& pair, const record::Numbered& numbered) const {
+    const Verdict graded = verdict(pair);
+    record::LabelFacts facts;
+    facts.number = numbered.number;
+    facts.date = numbered.date;
+    facts.place = numbered.place;
+    facts.programme = programme_;
+    facts.right = graded.right;
+    facts.left = graded.left;
+    facts.right_equivalent = optics::spherical_equivalent(graded.right);
+    facts.left_equivalent = optics::spherical_equivalent(graded.left);
+    facts.right_addition = pair.right->reading.addition;
+    facts.left_addition = pair.left->reading.addition;
+    if (const auto kind = pair.marks.find("lens_type"); kind != pair.marks.end() && kind->second != "single")
+        facts.addition_kind = kind->second;
+    facts.centres_mm = pair.centres_mm;
+    facts.typed = pair.right->typed || pair.left->typed;
+    return facts;
+}
+
+}  // namespace pairmark::bench

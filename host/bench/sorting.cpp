@@ -1,0 +1,337 @@
+#include "host/bench/sorting.hpp"
+
+#include <utility>
+
+#include "host/label/number.hpp"
+#include "host/label/render.hpp"
+#include "host/optics/rounding.hpp"
+#include "host/record/json.hpp"
+#include "host/record/sha256.hpp"
+
+namespace pairmark::bench {
+
+using record::Decision;
+using record::Pair;
+using record::PairState;
+using record::PrintOutcome;
+
+namespace {
+
+optics::Dioptre dioptre(std::int16_t hundredths) {
+    return optics::Dioptre::hundredths(hundredths);
+}
+
+optics::Dioptre step_of(protocol::StepCode code) {
+    switch (code) {
+        case protocol::StepCode::quarter:
+            return optics::Dioptre::hundredths(25);
+        case protocol::StepCode::eighth:
+            return optics::Dioptre::millionths(125'000);
+        case protocol::StepCode::hundredth:
+            break;
+    }
+    return optics::Dioptre::hundredths(1);
+}
+
+record::LensReading lens_of(const protocol::LensFields& fields, protocol::StepCode step) {
+    record::LensReading lens;
+    if (fields.eye == protocol::EyeCode::right) lens.eye = record::Eye::right;
+    if (fields.eye == protocol::EyeCode::left) lens.eye = record::Eye::left;
+    lens.power = {dioptre(fields.sphere), dioptre(fields.cylinder), static_cast<double>(fields.axis)};
+    if (step == protocol::StepCode::eighth) lens.power = optics::repair_cut_eighths(lens.power);
+    if (fields.has_addition) lens.addition = dioptre(fields.addition);
+    if (fields.has_prism)
+        lens.prism = record::Prism{dioptre(fields.horizontal_prism), dioptre(fields.vertical_prism)};
+    return lens;
+}
+
+record::Key key_of(protocol::Key key) {
+    switch (key) {
+        case protocol::Key::turn_down:
+            return record::Key::turn_down;
+        case protocol::Key::undo:
+            return record::Key::undo;
+        case protocol::Key::set_aside:
+            return record::Key::set_aside;
+        case protocol::Key::go_on:
+            break;
+    }
+    return record::Key::go_on;
+}
+
+const char* cue_of(Decision decision) {
+    switch (decision) {
+        case Decision::keep:
+            return "keep";
+        case Decision::discard:
+            return "discard";
+        case Decision::ask:
+            break;
+    }
+    return "ask";
+}
+
+}  // namespace
+
+record::EventBody body_of(const protocol::EventLine& line, const std::string& adapter, bool late) {
+    const protocol::EventFields& event = line.event;
+    const record::AdapterEventId id{adapter, event.epoch, event.number, line.crc};
+    if (event.kind == protocol::EventKind::key)
+        return record::KeyPressed{id, key_of(event.key), event.long_press, late};
+    record::ReadingTaken taken;
+    taken.id = id;
+    for (std::size_t i = 0; i < event.lens_count; ++i)
+        taken.reading.lenses.push_back(lens_of(event.lens[i], event.step));
+    if (event.has_centres) taken.reading.centres_mm = event.centres / 10.0;
+    taken.reading.step = step_of(event.step);
+    if (line.age_known) taken.age_ms = line.age_ms;
+    taken.first_after_reset = event.first_after_reset;
+    taken.late = late;
+    return taken;
+}
+
+Sorting::Sorting(Seams seams, Config config, std::string rules)
+    : seams_(std::move(seams)), config_(std::move(config)), rules_(std::move(rules)) {}
+
+void Sorting::start() {
+    seams_.store.for_each_event([this](const record::Event& event) {
+        remember(event);
+        (void)pipeline_.apply(event);
+    });
+    if (seams_.store.was_restored_or_copied())
+        seams_.announcer.tell("said", "this store was restored or copied; its labels go on in series " +
+                                          seams_.store.start_new_series());
+    (void)keep(record::Started{PAIRMARK_VERSION, seams_.store.id(), config_.bench, seams_.store.series()});
+    const std::string settings = settings_text(config_);
+    (void)keep(record::TextInForce{"settings", record::sha256(settings), settings});
+    (void)keep(record::TextInForce{"rules", record::sha256(rules_), rules_});
+    finish_leftovers();
+    settle();
+}
+
+/// What a cut can leave: a kept pair without a number, and a label that was numbered but not printed.
+void Sorting::finish_leftovers() {
+    for (std::int64_t id = 1; id <= pipeline_.table().count(); ++id) {
+        const Pair* pair = pipeline_.table().find(id);
+        if (pair != nullptr && pair->state == PairState::decided)
+            pending_.push_back({Outcome::What::settled, id, {}});
+    }
+    for (const store::StoredIntent& intent : seams_.store.intents(PrintOutcome::waiting))
+        print(intent.id);
+    for (const store::StoredIntent& intent : seams_.store.intents(PrintOutcome::failed))
+        print(intent.id);
+}
+
+void Sorting::remember(const record::Event& event) {
+    if (const auto* numbered = std::get_if<record::Numbered>(&event.body))
+        places_.insert_or_assign(numbered->pair, numbered->place);
+}
+
+/// Appends an event in a commit of its own and lets it act. False if it could not be kept: then nothing of it
+/// counts.
+bool Sorting::keep(record::EventBody body) {
+    record::Event event{0, utc_text(seams_.timers.wall()), std::move(body)};
+    try {
+        if (const auto failure = seams_.store.attempt([&] { seams_.store.append(event); })) {
+            trouble(failure->what());
+            return false;
+        }
+    } catch (const record::BadRecord& bad) {
+        // The line's ranges lie inside the record's, so this is a fault of ours; it must not end the day.
+        trouble(std::string("an event cannot be kept: ") + bad.what());
+        return false;
+    }
+    last_trouble_.clear();
+    for (Outcome& outcome : pipeline_.apply(event))
+        pending_.push_back(std::move(outcome));
+    return true;
+}
+
+Sorting::Taken Sorting::take(const protocol::EventLine& event, const std::string& adapter,
+                             const std::string& line, bool link_healthy) {
+    const record::AdapterEventId id{adapter, event.event.epoch, event.event.number, event.crc};
+    store::Known known = store::Known::unknown;
+    if (const auto failure = seams_.store.attempt([&] { known = seams_.store.find(id); })) {
+        trouble(failure->what());
+        return Taken::failed;
+    }
+    if (known == store::Known::same) return Taken::known;
+    if (known == store::Known::clash) {
+        const std::string at = utc_text(seams_.timers.wall());
+        if (const auto failure = seams_.store.attempt([&] { seams_.store.quarantine(at, id, line); }))
+            trouble(failure->what());
+        return Taken::clash;
+    }
+    const bool late =
+        !link_healthy || !event.age_known ||
+        Milliseconds(event.age_ms) > std::chrono::duration_cast<Milliseconds>(config_.late_after);
+    const record::EventBody body = body_of(event, adapter, late);
+    if (!keep(body)) return Taken::failed;
+    if (const auto* reading = std::get_if<record::ReadingTaken>(&body))
+        for (const record::LensReading& lens : reading->reading.lenses)
+            seams_.announcer.reading(lens);
+    return Taken::stored;
+}
+
+void Sorting::greeted(const record::Greeted& greeting) {
+    (void)keep(greeting);
+    settle();
+}
+
+std::string Sorting::act(const record::Acted& act) {
+    answers_.clear();
+    if (!keep(act)) return "not done: " + last_trouble_;
+    settle();
+    return answers_;
+}
+
+void Sorting::settle() {
+    while (!pending_.empty()) {
+        const Outcome outcome = std::move(pending_.front());
+        pending_.pop_front();
+        follow(outcome);
+    }
+}
+
+void Sorting::follow(const Outcome& outcome) {
+    const Pair* pair = pipeline_.table().find(outcome.pair);
+    switch (outcome.what) {
+        case Outcome::What::said:
+            answers_ += (answers_.empty() ? "" : "\n") + outcome.text;
+            seams_.announcer.tell("said", outcome.text);
+            break;
+        case Outcome::What::label_void: {
+            const std::string say = "tear up label " + outcome.text;
+            answers_ += (answers_.empty() ? "" : "\n") + say;
+            seams_.announcer.tell("void", say, outcome.text);
+            const auto failure = seams_.store.attempt([&] {
+                (void)seams_.store.void_label(outcome.text);
+                if (const auto intent = seams_.store.intent(outcome.text, 0))
+                    (void)seams_.store.set_outcome(intent->id, PrintOutcome::void_, say);
+            });
+            if (failure) trouble(failure->what());
+            break;
+        }
+        case Outcome::What::pair:
+            // An open pair can always be made again from the events; it is kept as a row from when it says
+            // something.
+            if (pair == nullptr || pair->state == PairState::open || verdict_follows(outcome.pair)) break;
+            show(*pair);
+            if (pair->state == PairState::asking || pair->state == PairState::turned_down ||
+                (pair->late && pair->has_both()))
+                seams_.cue(cue_of(pipeline_.verdict(*pair).decision));
+            break;
+        case Outcome::What::settled:
+            if (pair == nullptr) break;
+            seams_.cue(cue_of(pipeline_.verdict(*pair).decision));
+            if (pair->state == PairState::decided)
+                label(pair->id);
+            else
+                show(*pair);
+            break;
+    }
+}
+
+/// A changed pair whose verdict comes next is shown with it, once.
+bool Sorting::verdict_follows(std::int64_t pair) const {
+    return !pending_.empty() && pending_.front().what == Outcome::What::settled &&
+           pending_.front().pair == pair;
+}
+
+void Sorting::show(const Pair& pair) {
+    const record::Verdict verdict = pipeline_.verdict(pair);
+    const std::string number = pipeline_.table().number(pair.id);
+    const auto failure =
+        seams_.store.attempt([&] { seams_.store.put_pair(pair, record::to_json(verdict).dump()); });
+    if (failure) trouble(failure->what());
+    const auto place = places_.find(pair.id);
+    seams_.announcer.pair(pair, verdict, number,
+                          place == places_.end() || number.empty() ? std::string() : place->second,
+                          number.empty() ? std::string() : seams_.label_file(number));
+}
+
+std::string Sorting::place_for(std::int64_t pair) {
+    const auto known = places_.find(pair);
+    if (known != places_.end()) return known->second;
+    return bench::place_of(config_.boxes, static_cast<std::int64_t>(places_.size()) + 1);
+}
+
+/// Number, date, place, facts and document of a kept pair, all in one commit; then the document goes out.
+void Sorting::label(std::int64_t id) {
+    const Pair* pair = pipeline_.table().find(id);
+    if (pair == nullptr || pair->state != PairState::decided) return;
+    record::Numbered numbered;
+    record::PrintIntent intent;
+    record::Event event;
+    try {
+        const auto failure = seams_.store.attempt([&] {
+            numbered.pair = id;
+            numbered.series = seams_.store.series();
+            numbered.counter = seams_.store.next_counter(numbered.series);
+            numbered.number = label::print_number({config_.bench, numbered.series, numbered.counter});
+            numbered.date = local_date(seams_.timers.wall());
+            numbered.place = place_for(id);
+            intent.pair = id;
+            intent.facts = pipeline_.label_facts(*pair, numbered);
+            intent.rules_hash = pipeline_.rules_hash();
+            intent.document = label::render_label(intent.facts);
+            event = {0, utc_text(seams_.timers.wall()), numbered};
+            seams_.store.append(event);
+            seams_.store.put_label(id, numbered.series, numbered.counter, intent.facts);
+            intent.id = seams_.store.put_intent(intent);
+        });
+        if (failure) return trouble(failure->what());
+    } catch (const label::LabelRefused& refused) {
+        (void)keep(record::Noted{"label-refused", refused.what()});
+        seams_.announcer.tell("refused", refused.what());
+        seams_.cue("ask");
+        return;
+    }
+    // The pipeline follows the event only after the commit: what was not kept has not happened.
+    remember(event);
+    for (Outcome& outcome : pipeline_.apply(event))
+        pending_.push_back(std::move(outcome));
+    print(intent.id);
+}
+
+void Sorting::print(std::int64_t id) {
+    const std::optional<record::PrintIntent> intent = seams_.store.intent(id);
+    if (!intent) return;
+    const printing::Result result =
+        seams_.printer.print({intent->facts.number, intent->facts.copy, intent->document});
+    record::Event event{0, utc_text(seams_.timers.wall()),
+                        record::Printed{intent->facts.number, intent->facts.copy,
+                                        std::string(record::word(result.outcome)), result.say}};
+    const auto failure = seams_.store.attempt([&] {
+        (void)seams_.store.set_outcome(id, result.outcome, result.say);
+        seams_.store.append(event);
+    });
+    if (failure) return trouble(failure->what());
+    (void)pipeline_.apply(event);
+    if (result.outcome != PrintOutcome::printed) {
+        seams_.announcer.tell("trouble", "label " + intent->facts.number + ": " + result.say);
+        seams_.cue("printer");
+    }
+}
+
+std::optional<std::int64_t> Sorting::half_pair() const {
+    const Pair* pair = pipeline_.table().at_bench();
+    if (pair == nullptr || pair->state != PairState::open || (!pair->right && !pair->left))
+        return std::nullopt;
+    return pair->id;
+}
+
+void Sorting::half_pair_is_old(std::int64_t pair) {
+    (void)keep(record::TimedOut{"half-pair", pair});
+    settle();
+}
+
+void Sorting::trouble(const std::string& say) {
+    // Said once, until something works again.
+    if (say == last_trouble_) return;
+    last_trouble_ = say;
+    seams_.announcer.tell("trouble", say);
+    seams_.cue("printer");
+}
+
+}  // namespace pairmark::bench

@@ -1,0 +1,89 @@
+// The bench's work on events: store first, then pair, grade, number and print. No port and no loop: the
+// daemon calls it for whatever happens, and trials call it without a daemon.
+//
+// A reading's way here:  take() - commit - [the caller acknowledges] - settle() - number, label and intent in
+// one commit - document out - outcome committed.  A cut between any two is made good by start(), which begins
+// by finishing what was left.
+#pragma once
+
+#include <cstdint>
+#include <deque>
+#include <functional>
+#include <map>
+#include <optional>
+#include <string>
+
+#include "host/bench/announcer.hpp"
+#include "host/bench/config.hpp"
+#include "host/bench/pipeline.hpp"
+#include "host/bench/timers.hpp"
+#include "host/printing/printer.hpp"
+#include "host/store/store.hpp"
+#include "protocol/event_record.hpp"
+
+namespace pairmark::bench {
+
+class Sorting {
+  public:
+    struct Seams {
+        store::Store& store;
+        printing::Printer& printer;
+        const Timers& timers;
+        Announcer& announcer;
+        std::function<void(const std::string& show)> cue;  // to the adapter's lamps and tone
+        std::function<std::string(const std::string& number)>
+            label_file;  // where a label's document lies, for people
+    };
+    /// `rules`: the programme's rules as text, already checked.
+    Sorting(Seams seams, Config config, std::string rules);
+
+    /// Goes through all stored events, finishes what a cut left undone, and takes configuration and rules in
+    /// force. Throws store::StoreFault or record::BadRecord if the store cannot be used.
+    void start();
+
+    enum class Taken { stored, known, clash, failed };
+    /// Keeps a numbered event of the adapter, durably. `stored` and `known`: acknowledge it. `line` goes to
+    /// the quarantine.
+    Taken take(const protocol::EventLine& event, const std::string& adapter, const std::string& line,
+               bool link_healthy);
+    /// The adapter was greeted.
+    void greeted(const record::Greeted& greeting);
+    /// A person's act, from a command or the page. Returns what to answer.
+    std::string act(const record::Acted& act);
+    /// Follows up everything kept since the last call: pairs, verdicts, labels. Call after the
+    /// acknowledgement was sent.
+    void settle();
+
+    /// The half pair at the bench, if there is one; the caller times it and calls `half_pair_is_old`.
+    std::optional<std::int64_t> half_pair() const;
+    void half_pair_is_old(std::int64_t pair);
+
+    const Pipeline& pipeline() const { return pipeline_; }
+
+  private:
+    bool keep(record::EventBody body);
+    void follow(const Outcome& outcome);
+    bool verdict_follows(std::int64_t pair) const;
+    void show(const record::Pair& pair);
+    void label(std::int64_t pair);
+    void print(std::int64_t intent);
+    void finish_leftovers();
+    std::string place_for(std::int64_t pair);
+    void remember(const record::Event& event);
+    void trouble(const std::string& say);
+
+    Seams seams_;
+    Config config_;
+    std::string rules_;
+    Pipeline pipeline_;
+    std::deque<Outcome> pending_;
+    std::map<std::int64_t, std::string> places_;  // of pairs that ever had a number
+    std::string last_trouble_;
+    std::string answers_;
+};
+
+/// An adapter's event as the session keeps it: hundredths to dioptres, cut eighths repaired where the step is
+/// 1/8.
+record::EventBody body_of(const protocol::EventLine& event, const std::string& adapter, bool late);
+
+}  // namespace pairmark::bench

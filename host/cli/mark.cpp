@@ -1,0 +1,114 @@
+// pairmark mark: what a lens meter cannot see, told to the running daemon.
+#include "host/record/mark.hpp"
+
+#include <iostream>
+#include <memory>
+#include <nlohmann/json.hpp>
+#include <string>
+#include <vector>
+
+#include "host/bench/config.hpp"
+#include "host/bench/control.hpp"
+#include "host/bench/request.hpp"
+#include "host/cli/commands.hpp"
+
+namespace pairmark::cli {
+namespace {
+
+struct Options {
+    std::string config;
+    std::vector<std::string> marks;
+    std::int64_t pair = 0;
+    bool in_order = false;
+    bool turn_down = false;
+    std::string because;
+    bool undo = false;
+    bool set_aside = false;
+    bool release = false;
+    std::string answer;
+};
+
+/// The one thing that was asked for. Throws CLI::ValidationError if it is none or several.
+record::Acted act_of(const Options& options) {
+    record::Acted act;
+    int asked = 0;
+    const auto ask = [&act, &asked](bool wanted, const char* name) {
+        if (!wanted) return;
+        act.act = name;
+        ++asked;
+    };
+    ask(!options.marks.empty(), "mark");
+    ask(options.in_order, "in-order");
+    ask(options.turn_down || !options.because.empty(), "turn-down");
+    ask(options.undo, "undo");
+    ask(options.set_aside, "set-aside");
+    ask(options.release, "release");
+    ask(!options.answer.empty(), "answer");
+    if (asked != 1)
+        throw CLI::ValidationError("say one thing: NAME=VALUE marks, or one of the options; see --help");
+    for (const std::string& mark : options.marks) {
+        const std::size_t sign = mark.find('=');
+        const std::string name = mark.substr(0, sign);
+        const std::string value = sign == std::string::npos ? "" : mark.substr(sign + 1);
+        if (const auto fault = record::fault_in_mark(name, value)) throw CLI::ValidationError(*fault);
+        act.values[name] = value;
+    }
+    act.text = act.act == "answer" ? options.answer : options.because;
+    if (options.pair > 0) act.pair = options.pair;
+    return act;
+}
+
+std::string vocabulary() {
+    std::string text = "Marks:\n";
+    for (const record::MarkWord& word : record::mark_vocabulary()) {
+        text += "  " + std::string(word.name) + "=";
+        if (word.values.empty()) text += "TEXT";
+        for (std::size_t i = 0; i < word.values.size(); ++i)
+            text += (i == 0 ? "" : "|") + std::string(word.values[i]);
+        text += "   " + std::string(word.what) + "\n";
+    }
+    return text;
+}
+
+}  // namespace
+
+void add_mark(CLI::App& app, int& status) {
+    CLI::App* command =
+        app.add_subcommand("mark", "tell the running daemon what you see on a pair, or take something back");
+    auto options = std::make_shared<Options>();
+    command->add_option("marks", options->marks, "NAME=VALUE, several at once");
+    command->add_option("--config", options->config, "the running bench's configuration")->required();
+    command
+        ->add_option("--pair", options->pair,
+                     "which pair, by the number in front of its line; without it the one at the bench")
+        ->check(CLI::PositiveNumber);
+    command->add_flag("--in-order", options->in_order, "looked over, all in order");
+    command->add_flag("--turn-down", options->turn_down, "turn the pair down");
+    command->add_option("--because", options->because, "turn the pair down, and say why");
+    command->add_flag("--undo", options->undo, "take the last act back");
+    command->add_flag("--set-aside", options->set_aside, "put the pair into the tray for questions");
+    command->add_flag("--release", options->release,
+                      "release a pair that is held because a reading came late");
+    command->add_option("--answer", options->answer, "answer the pair's question with one of its choices");
+    command->footer(vocabulary() +
+                    "Example:\n  pairmark mark --config bench.json tint=dark scratches=central");
+    command->callback([options, &status] {
+        const record::Acted act = act_of(*options);
+        const std::filesystem::path socket =
+            bench::control_path(bench::load_config(options->config).database);
+        const auto reply =
+            nlohmann::json::parse(bench::ask_daemon(socket, bench::request_of(act)), nullptr, false);
+        if (reply.is_object() && reply.contains("answer")) {
+            std::cout << reply["answer"].get<std::string>() << "\n";
+            status = 0;
+        } else {
+            std::cerr << "pairmark: "
+                      << (reply.is_object() ? reply.value("error", "no answer")
+                                            : "no answer that can be read")
+                      << "\n";
+            status = 1;
+        }
+    });
+}
+
+}  // namespace pairmark::cli

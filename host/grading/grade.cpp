@@ -1,0 +1,172 @@
+#include <algorithm>
+#include <array>
+#include <cstdio>
+
+#include "host/grading/evaluate.hpp"
+#include "host/grading/rules.hpp"
+#include "host/optics/compare.hpp"
+
+namespace pairmark::grading {
+
+namespace {
+
+using record::Decision;
+using record::Reason;
+
+/// Two decimals, up to four where they say something, and more only where the value would else seem to equal
+/// its limit.
+std::string decimal(double value, double limit) {
+    std::array<char, 64> text{};
+    for (int places = 4; places <= 9; ++places) {
+        (void)std::snprintf(text.data(), text.size(), "%.*f", places, value);
+        std::array<char, 64> of_limit{};
+        (void)std::snprintf(of_limit.data(), of_limit.size(), "%.*f", places, limit);
+        if (text != of_limit || !(optics::is_over(value, limit) || optics::is_under(value, limit))) break;
+    }
+    std::string number = text.data();
+    const std::size_t point = number.find('.');
+    while (number.size() > point + 3 && number.back() == '0') {
+        number.pop_back();
+    }
+    if (number.find_first_not_of("-0.") == std::string::npos && number.front() == '-') number.erase(0, 1);
+    return number;
+}
+
+std::string listed(const std::vector<std::string>& words) {
+    std::string all;
+    for (const std::string& word : words) {
+        all += (all.empty() ? "" : ", ") + word;
+    }
+    return all;
+}
+
+Reason reason_of(const Rule& rule, Decision decision, std::string say, const Finding& finding) {
+    Reason reason{rule.id, std::move(say), decision, std::nullopt, std::nullopt, false};
+    if (finding.because == nullptr) return reason;
+    if (finding.because->kind == Condition::Kind::quantity) {
+        reason.value_is_number = true;
+        reason.limit = decimal(finding.because->limit, finding.because->limit);
+        if (finding.value) reason.value = decimal(*finding.value, finding.because->limit);
+    } else {
+        reason.limit = listed(finding.because->values);
+        if (finding.word != nullptr) reason.value = *finding.word;
+    }
+    return reason;
+}
+
+std::string question_of(const Rule& rule, const Finding& finding) {
+    if (!rule.question.empty()) return rule.question;
+    const Condition& missing = *finding.because;
+    const std::string what =
+        missing.kind == Condition::Kind::mark ? missing.mark : std::string(word_of(missing.quantity).what);
+    return "Not known yet: " + what;
+}
+
+Reason plain(std::string id, std::string say, Decision decision) {
+    return {std::move(id), std::move(say), decision, std::nullopt, std::nullopt, false};
+}
+
+/// The reasons with the trays that they name, strongest first; those of one strength in the order in which
+/// they were found.
+class Findings {
+  public:
+    /// `tray` must outlive this; empty: the verdict's own.
+    void add(Reason reason, const std::string& tray) {
+        const std::size_t at = strength(reason.decision);
+        found_[at].push_back({std::move(reason), &tray});
+    }
+    void add(Reason reason) { add(std::move(reason), no_tray_); }
+
+    bool discards() const { return !found_[0].empty(); }
+
+    void into(record::Verdict& verdict, const Trays& trays) {
+        verdict.decision = !found_[0].empty()   ? Decision::discard
+                           : !found_[1].empty() ? Decision::ask
+                                                : Decision::keep;
+        verdict.tray = verdict.decision == Decision::discard ? trays.discard
+                       : verdict.decision == Decision::ask   ? trays.ask
+                                                             : trays.keep;
+        const auto& deciding = found_[strength(verdict.decision)];
+        const auto named =
+            std::find_if(deciding.begin(), deciding.end(), [](const Found& f) { return !f.tray->empty(); });
+        if (named != deciding.end()) verdict.tray = *named->tray;
+        for (std::vector<Found>& of_strength : found_) {
+            for (Found& found : of_strength) {
+                verdict.reasons.push_back(std::move(found.reason));
+            }
+        }
+    }
+
+  private:
+    struct Found {
+        Reason reason;
+        const std::string* tray;
+    };
+    static std::size_t strength(Decision decision) {
+        return decision == Decision::discard ? 0 : decision == Decision::ask ? 1 : 2;
+    }
+    std::array<std::vector<Found>, 3> found_;
+    std::string no_tray_;
+};
+
+/// What cannot be told asks; once for everything that looking the pair over would settle.
+void ask_what_is_unknown(const std::vector<const Rule*>& open, const Facts& facts, Findings& findings) {
+    Facts if_looked_over = facts;
+    if_looked_over.looked_over = true;
+    bool said = false;
+    for (const Rule* rule : open) {
+        const Finding then = evaluate(rule->when, if_looked_over);
+        if (then.truth == Truth::unknown) {
+            Reason question = reason_of(*rule, Decision::ask, question_of(*rule, then), then);
+            // A discarding rule's tray is not the place for a pair that may yet be kept.
+            rule->verdict == Decision::ask ? findings.add(std::move(question), rule->tray)
+                                           : findings.add(std::move(question));
+        } else if (!said) {
+            said = true;
+            findings.add(
+                plain("not-looked-over", "Not looked over yet: is everything in order?", Decision::ask));
+        }
+    }
+}
+
+}  // namespace
+
+record::Verdict grade(const Rules& rules, const record::Pair& pair) {
+    const Facts facts = facts_of(pair, rules.looked_over_is_granted, rules.granted_addition);
+    record::Verdict verdict;
+    if (facts.lenses[0]) verdict.right = facts.lenses[0]->label;
+    if (facts.lenses[1]) verdict.left = facts.lenses[1]->label;
+
+    Findings findings;
+    if (pair.turned_down_because) {
+        const std::string& why = *pair.turned_down_because;
+        findings.add(plain("turned-down", why.empty() ? "Turned down at the bench" : why, Decision::discard));
+    }
+    for (const record::Question& question : pair.questions) {
+        findings.add(plain(question.id, question.say, Decision::ask));
+    }
+    std::vector<const Rule*> open;
+    for (const Rule& rule : rules.rules) {
+        const Finding finding = evaluate(rule.when, facts);
+        if (finding.truth == Truth::yes)
+            findings.add(reason_of(rule, rule.verdict, rule.say, finding), rule.tray);
+        if (finding.truth == Truth::unknown) open.push_back(&rule);
+    }
+    // A question whose answer cannot change the verdict is not put.
+    if (!findings.discards()) {
+        if (pair.has_both()) {
+            ask_what_is_unknown(open, facts, findings);
+        } else {
+            findings.add(plain("half-pair", "A lens has not been measured yet", Decision::ask));
+        }
+    }
+    findings.into(verdict, rules.trays);
+
+    if (rules.gold_tray) {
+        const auto gold = pair.marks.find("gold");
+        if (gold != pair.marks.end() && gold->second == "yes") verdict.tray = *rules.gold_tray;
+    }
+    return verdict;
+}
+
+}  // namespace pairmark::grading

@@ -1,0 +1,158 @@
+#include "host/label/page.hpp"
+
+#include <fcntl.h>
+#include <sys/mman.h>
+#include <unistd.h>
+
+#include <array>
+#include <cerrno>
+#include <cmath>
+#include <cstdio>
+#include <stdexcept>
+#include <system_error>
+
+#include "host/label/font.hpp"
+
+namespace pairmark::label {
+namespace {
+
+constexpr double points_per_mm = 72 / 25.4;
+HPDF_REAL points(double mm) {
+    return static_cast<HPDF_REAL>(mm * points_per_mm);
+}
+
+// Cut to a thousandth of a point: a page rounded up by a hair would come out of a rasteriser one dot too
+// long.
+HPDF_REAL page_size(double mm) {
+    return static_cast<HPDF_REAL>(std::floor(mm * points_per_mm * 1000) / 1000);
+}
+
+// libharu reads fonts from a path only. A file without a name, that lives in memory, gives it one, and leaves
+// nothing behind on any disk.
+class FontInMemory {
+  public:
+    FontInMemory() : file_(memfd_create("label-font", MFD_CLOEXEC)) {
+        if (file_ < 0) throw std::system_error(errno, std::generic_category(), "label font: memfd_create");
+        std::span<const unsigned char> rest = font_bytes();
+        while (!rest.empty()) {
+            const ssize_t count = ::write(file_, rest.data(), rest.size());
+            if (count < 0) {
+                const int error = errno;
+                ::close(file_);
+                throw std::system_error(error, std::generic_category(), "label font: write");
+            }
+            rest = rest.subspan(static_cast<std::size_t>(count));
+        }
+    }
+    ~FontInMemory() { ::close(file_); }
+    FontInMemory(const FontInMemory&) = delete;
+    FontInMemory& operator=(const FontInMemory&) = delete;
+    std::string path() const { return "/proc/self/fd/" + std::to_string(file_); }
+
+  private:
+    int file_;
+};
+
+}  // namespace
+
+void Page::remember(HPDF_STATUS code, HPDF_STATUS detail, void* first_error) {
+    auto* error = static_cast<FirstError*>(first_error);
+    if (error->code == 0) *error = {code, detail};
+}
+
+void Page::check(const char* step) const {
+    if (error_.code == 0) return;
+    std::array<char, 96> text{};
+    (void)std::snprintf(text.data(), text.size(), "label: %s failed, libharu error 0x%04lX, detail %lu", step,
+                        static_cast<unsigned long>(error_.code), static_cast<unsigned long>(error_.detail));
+    throw std::runtime_error(text.data());
+}
+
+Page::Page(double width_mm, double height_mm) : height_mm_(height_mm) {
+    document_ = HPDF_New(&Page::remember, &error_);
+    if (document_ == nullptr) throw std::runtime_error("label: no memory for a PDF document");
+    try {
+        const FontInMemory font_file;
+        HPDF_SetCompressionMode(document_, HPDF_COMP_ALL);
+        HPDF_UseUTFEncodings(document_);
+        const char* name = HPDF_LoadTTFontFromFile(document_, font_file.path().c_str(), HPDF_TRUE);
+        check("loading the font");
+        font_ = HPDF_GetFont(document_, name, "UTF-8");
+        page_ = HPDF_AddPage(document_);
+        HPDF_Page_SetWidth(page_, page_size(width_mm));
+        HPDF_Page_SetHeight(page_, page_size(height_mm));
+        check("starting the page");
+    } catch (...) {
+        HPDF_Free(document_);
+        throw;
+    }
+}
+
+Page::~Page() {
+    HPDF_Free(document_);
+}
+
+double Page::width_mm(const std::string& text, double size_pt) {
+    HPDF_Page_SetFontAndSize(page_, font_, static_cast<HPDF_REAL>(size_pt));
+    const double width = HPDF_Page_TextWidth(page_, text.c_str());
+    check("measuring text");
+    return width / points_per_mm;
+}
+
+void Page::write(const std::string& text, double size_pt, double x_mm, double baseline_mm) {
+    HPDF_Page_BeginText(page_);
+    HPDF_Page_SetFontAndSize(page_, font_, static_cast<HPDF_REAL>(size_pt));
+    HPDF_Page_TextOut(page_, points(x_mm), points(height_mm_ - baseline_mm), text.c_str());
+    HPDF_Page_EndText(page_);
+    check("writing text");
+}
+
+void Page::write_reversed(const std::string& text, double size_pt, double x_mm, double baseline_mm) {
+    const double size_mm = size_pt / points_per_mm;
+    const double pad = 0.15 * size_mm;
+    HPDF_Page_Rectangle(page_, points(x_mm), points(height_mm_ - baseline_mm - pad),
+                        points(width_mm(text, size_pt) + 2 * pad), points(0.729 * size_mm + 2 * pad));
+    HPDF_Page_Fill(page_);
+    HPDF_Page_SetGrayFill(page_, 1);
+    write(text, size_pt, x_mm + pad, baseline_mm);
+    HPDF_Page_SetGrayFill(page_, 0);
+    check("drawing a box");
+}
+
+void Page::fill_modules(std::span<const ModuleRun> runs, double x_mm, double y_mm, double dot_mm,
+                        int dots_per_module) {
+    HPDF_Page_GSave(page_);
+    HPDF_Page_Concat(page_, points(dot_mm), 0, 0, points(dot_mm), points(x_mm), points(height_mm_ - y_mm));
+    // Rasterisers darken every dot that is touched: a hair less on each side keeps rounding from touching the
+    // next one.
+    constexpr double hair = 0.01;
+    for (const ModuleRun& run : runs)
+        HPDF_Page_Rectangle(page_, static_cast<HPDF_REAL>(run.x * dots_per_module + hair),
+                            static_cast<HPDF_REAL>((-run.y - 1) * dots_per_module + hair),
+                            static_cast<HPDF_REAL>(run.length * dots_per_module - 2 * hair),
+                            static_cast<HPDF_REAL>(dots_per_module - 2 * hair));
+    HPDF_Page_Fill(page_);
+    HPDF_Page_GRestore(page_);
+    check("drawing the QR code");
+}
+
+void Page::set_title(const std::string& title) {
+    HPDF_SetInfoAttr(document_, HPDF_INFO_TITLE, title.c_str());
+    check("setting the title");
+}
+
+std::string Page::bytes() {
+    HPDF_SaveToStream(document_);
+    check("finishing the document");
+    std::string all;
+    std::array<HPDF_BYTE, 4096> part{};
+    for (;;) {
+        HPDF_UINT32 count = part.size();
+        const HPDF_STATUS status = HPDF_ReadFromStream(document_, part.data(), &count);
+        all.append(part.begin(), part.begin() + count);
+        if (status == HPDF_STREAM_EOF || (status == HPDF_OK && count < part.size())) return all;
+        if (status != HPDF_OK) throw std::runtime_error("label: reading the finished document failed");
+    }
+}
+
+}  // namespace pairmark::label

@@ -1,0 +1,21 @@
+// Opening a serial port for this program alone.
+#pragma once
+
+#include <string>
+#include <variant>
+
+namespace pairmark::link {
+
+/// Why a port could not be opened: what happened and the next step, each a sentence for a person.
+struct OpenFault {
+    std::string what;
+    std::string next;
+};
+
+/// Opens `path` raw, 8N1, 115200 baud (USB adapters ignore the rate), not blocking, and takes it exclusively:
+/// the lock and the terminal flag both, since other programs look at one or the other. HUPCL is off: closing
+/// the port must not reset the board. Links such as /dev/serial/by-id are followed. Gives the file
+/// descriptor, which the caller owns.
+std::variant<int, OpenFault> open_serial_port(const std::string& path);
+
+}  // namespace pairmark::link

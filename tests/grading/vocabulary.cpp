@@ -1,0 +1,95 @@
+// The words that rules are written in stand in the schema and on the page for people, all of them.
+#include <catch2/catch.hpp>
+#include <fstream>
+#include <nlohmann/json.hpp>
+#include <set>
+#include <sstream>
+
+#include "host/grading/quantity.hpp"
+#include "host/record/mark.hpp"
+
+using namespace pairmark;
+using Json = nlohmann::json;
+
+namespace {
+
+std::string text_of(const std::string& file) {
+    std::ifstream in(PAIRMARK_SOURCE_DIR "/" + file, std::ios::binary);
+    std::ostringstream text;
+    text << in.rdbuf();
+    return text.str();
+}
+
+/// The schema's alternatives that have `member` as a constant, by that constant.
+std::map<std::string, Json> alternatives(const Json& schema, const char* member) {
+    std::map<std::string, Json> found;
+    for (const Json& one : schema.at("$defs").at("condition").at("oneOf")) {
+        if (one.at("properties").contains(member))
+            found[one["properties"][member]["const"]] = one["properties"];
+    }
+    return found;
+}
+
+}  // namespace
+
+TEST_CASE("The schema knows every quantity with its limits, and no other") {
+    const Json schema = Json::parse(text_of("host/grading/rules.schema.json"));
+    const auto known = alternatives(schema, "quantity");
+    CHECK(known.size() == grading::quantity_words().size());
+    for (const grading::QuantityWord& word : grading::quantity_words()) {
+        CAPTURE(word.name);
+        REQUIRE(known.contains(std::string(word.name)));
+        const Json& members = known.at(std::string(word.name));
+        CHECK(members.contains("lens") == word.of_one_lens);
+        for (const char* bound : {"over", "at_least", "under", "at_most"}) {
+            CHECK(members.at(bound).at("minimum") == word.least);
+            CHECK(members.at(bound).at("maximum") == word.most);
+        }
+    }
+}
+
+TEST_CASE("The schema knows every mark with its values, and no other") {
+    const Json schema = Json::parse(text_of("host/grading/rules.schema.json"));
+    const auto known = alternatives(schema, "mark");
+    const Json& granted = schema.at("properties").at("take_for_granted").at("properties");
+    CHECK(known.size() == record::mark_vocabulary().size());
+    for (const record::MarkWord& mark : record::mark_vocabulary()) {
+        CAPTURE(mark.name);
+        const std::string name(mark.name);
+        REQUIRE(known.contains(name));
+        REQUIRE(granted.contains(name));
+        const Json& items = known.at(name).at("is").at("items");
+        CHECK(items.contains("enum") == !mark.values.empty());
+        if (mark.values.empty()) continue;
+        CHECK(items.at("enum") == Json(mark.values));
+        CHECK(granted.at(name).at("enum") == Json(mark.values));
+    }
+}
+
+TEST_CASE(
+    "The page for people lists every quantity, and every mark with its values and what looking over says of "
+    "it") {
+    const std::string page = text_of("docs/rules.md");
+    for (const grading::QuantityWord& word : grading::quantity_words()) {
+        CAPTURE(word.name);
+        CHECK(page.find("| `" + std::string(word.name) + "` |") != std::string::npos);
+    }
+    for (const record::MarkWord& mark : record::mark_vocabulary()) {
+        std::string row = "| `" + std::string(mark.name) + "` | ";
+        for (const std::string_view value : mark.values) {
+            row += (value == mark.values.front() ? "`" : ", `") + std::string(value) + "`";
+        }
+        if (mark.values.empty()) row += "any text";
+        row += mark.in_order.empty() ? " | - |" : " | `" + std::string(mark.in_order) + "` |";
+        CAPTURE(row);
+        CHECK(page.find(row) != std::string::npos);
+    }
+}
+
+TEST_CASE("The vocabulary of quantities is in the order of its enumeration") {
+    for (const grading::QuantityWord& word : grading::quantity_words()) {
+        CHECK(grading::word_of(word.quantity).name == word.name);
+        CHECK(grading::find_quantity(word.name) == &word);
+    }
+    CHECK(grading::find_quantity("sphere") == nullptr);
+}
