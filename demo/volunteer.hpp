@@ -54,6 +54,7 @@ class Volunteer {
     std::string key_;
     std::int64_t since_us_ = 0;
     std::int64_t wake_us_ = 0;
+    std::int64_t dark_since_us_ = -1;  // neither lamp is lit since then; -1: one is
     std::int64_t accepted_ = 0;
     std::int64_t refused_ = 0;
     std::string stuck_;

@@ -43,13 +43,14 @@ std::string pair_line(const record::Pair& pair, const record::Verdict& verdict, 
                        padded(lens_text(pair, verdict, record::Eye::right), 24) +
                        padded(lens_text(pair, verdict, record::Eye::left), 24) +
                        padded(std::string(record::word(verdict.decision)), 9) + padded(verdict.tray, 12);
-    if (!number.empty()) line += padded(number, 16) + place;
-    if (number.empty())
-        for (const record::Reason& reason : verdict.reasons) {
-            line += reason.say;
-            if (reason.value && reason.limit) line += " (" + *reason.value + "; limit " + *reason.limit + ")";
-            if (&reason != &verdict.reasons.back()) line += "; ";
-        }
+    if (!number.empty()) return line + padded(number, 16) + place;
+    // What did not decide is left to the JSON form: beside a refusal, a question would only ask for an
+    // answer.
+    for (const record::Reason& reason : verdict.reasons) {
+        if (reason.decision != verdict.decision) continue;
+        line += "\n       - " + reason.say;
+        if (reason.value && reason.limit) line += " (" + *reason.value + ", limit " + *reason.limit + ")";
+    }
     return line;
 }
 

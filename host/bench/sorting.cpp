@@ -277,6 +277,7 @@ void Sorting::label(std::int64_t id) {
             intent.document = label::render_label(intent.facts);
             event = {0, utc_text(seams_.timers.wall()), numbered};
             seams_.store.append(event);
+            seams_.store.put_pair(*pair, record::to_json(pipeline_.verdict(*pair)).dump());
             seams_.store.put_label(id, numbered.series, numbered.counter, intent.facts);
             intent.id = seams_.store.put_intent(intent);
         });
@@ -285,6 +286,11 @@ void Sorting::label(std::int64_t id) {
         (void)keep(record::Noted{"label-refused", refused.what()});
         seams_.announcer.tell("refused", refused.what());
         seams_.cue("ask");
+        return;
+    } catch (const std::runtime_error& fault) {
+        // The drawing library failed. The pair stays kept without a number; the next start tries again.
+        trouble(std::string("pair ") + std::to_string(id) +
+                " is kept but its label could not be drawn: " + fault.what());
         return;
     }
     // The pipeline follows the event only after the commit: what was not kept has not happened.

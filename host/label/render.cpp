@@ -142,15 +142,13 @@ class Composer {
 
 }  // namespace
 
-std::string render_label(const record::LabelFacts& facts, const Layout& layout) {
-    check_facts(facts);
-    const QrCode code = qr_code(qr_text(facts));
-    if (code.side > layout.largest_qr)
-        throw LabelRefused("place", "the QR code's text is too long with it", shorten);
+namespace {
+
+std::string draw(const record::LabelFacts& facts, const Layout& layout, const QrCode& code,
+                 int unused_letters) {
     const double module_mm = layout.dots_per_module * layout.dot_mm;
     const double with_quiet_zone = (code.side + 2 * quiet_modules) * module_mm;
-
-    Page page(layout.width_mm, layout.height_mm);
+    Page page(layout.width_mm, layout.height_mm, unused_letters);
     page.set_title("Label " + facts.number);
     const double column = layout.width_mm - layout.margin_mm - with_quiet_zone;
     for (const PlacedText& placed : Composer(page, facts, layout, column).compose()) {
@@ -164,6 +162,23 @@ std::string render_label(const record::LabelFacts& facts, const Layout& layout) 
     page.fill_modules(code.dark, layout.width_mm - inset, layout.height_mm - inset, layout.dot_mm,
                       layout.dots_per_module);
     return page.bytes();
+}
+
+}  // namespace
+
+std::string render_label(const record::LabelFacts& facts, const Layout& layout) {
+    check_facts(facts);
+    const QrCode code = qr_code(qr_text(facts));
+    if (code.side > layout.largest_qr)
+        throw LabelRefused("place", "the QR code's text is too long with it", shorten);
+    constexpr int most_unused_letters = 8;
+    for (int unused_letters = 0;; ++unused_letters) {
+        try {
+            return draw(facts, layout, code, unused_letters);
+        } catch (const Page::FontSizeFault&) {
+            if (unused_letters == most_unused_letters) throw;
+        }
+    }
 }
 
 }  // namespace pairmark::label

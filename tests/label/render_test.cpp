@@ -137,3 +137,22 @@ TEST_CASE("the QR code's runs are the dark modules of a square with its three fi
     }
     CHECK(finders == 6);
 }
+
+TEST_CASE("labels whose cut-down font ends at libharu's buffer's end are drawn as well") {
+    // Each of these failed in libharu 2.3.0 (error 0x1033) before the font was given another size.
+    for (const std::int64_t counter : {25, 41, 121, 201, 1001, 2442}) {
+        record::LabelFacts facts;
+        facts.number = label::print_number({"LQ2", "A", counter});
+        facts.date = "2026-11-24";
+        facts.place = "Box " + std::to_string((counter - 1) / 40 + 1) + "-01";
+        facts.programme = "Lantern Quay";
+        facts.right.sphere = optics::Dioptre::hundredths(-125);
+        facts.left.sphere = optics::Dioptre::hundredths(-100);
+        facts.right_equivalent = -1.25;
+        facts.left_equivalent = -1;
+        CAPTURE(facts.number);
+        const std::string first = label::render_label(facts);
+        CHECK(first.size() > 5000);
+        CHECK(first == label::render_label(facts));
+    }
+}
