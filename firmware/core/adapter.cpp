@@ -69,6 +69,13 @@ bool Adapter::step() {
     return more;
 }
 
+bool Adapter::busy() const {
+    // While a byte is being written only its end matters. What is not asked here can wait for ten
+    // milliseconds.
+    return phase_ != Phase::run || !framer_.undisturbed() || keys_.busy() ||
+           (writer_.idle() && (outbox_.busy() || profiles_.busy()));
+}
+
 void Adapter::follow_profile() {
     const bool switching = profiles_.switching();
     if (was_switching_ && !switching) {

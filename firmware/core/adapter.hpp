@@ -32,8 +32,13 @@ class Adapter {
     void start();
 
     /// Does what is due, at most some milliseconds long. True if there is more to do at once; else the board
-    /// may sleep until a byte, a free memory or the next millisecond.
+    /// may sleep as long as `busy` allows.
     bool step();
+
+    /// After a step that left nothing to do at once: the next is wanted in a millisecond. Else it may come up
+    /// to `rest_ms` later, in the millisecond after a byte, or when a memory is free again.
+    bool busy() const;
+    static constexpr uint8_t rest_ms = 10;
 
     bool running() const { return phase_ == Phase::run; }
     const Counters& counters() const { return counters_; }

@@ -45,6 +45,11 @@ Then then_of(uint8_t place) {
     return static_cast<Then>(flash_word(&rhythms[place].slots_and_then) >> 8);
 }
 
+/// `passed` milliseconds after a rhythm's begin, 1600 at most.
+bool is_set(const uint16_t* rhythm, uint32_t passed) {
+    return ((flash_word(rhythm) >> (static_cast<uint16_t>(passed) / Cues::slot_ms)) & 1U) != 0;
+}
+
 }  // namespace
 
 void Cues::start(Cue cue, uint32_t now) {
@@ -81,20 +86,19 @@ void Cues::hold(Cue cue, bool on, uint32_t now) {
     }
 }
 
-uint8_t Cues::lit_at(uint8_t place, uint32_t now) {
-    const uint8_t bit = static_cast<uint8_t>(1U << place);
-    if ((on_ & bit) == 0) return 0;
-    const uint8_t slots = static_cast<uint8_t>(flash_word(&rhythms[place].slots_and_then));
-    uint32_t slot = (now - since_[place]) / slot_ms;
-    if (slot >= slots) {
-        if (then_of(place) == Then::lit) return bit;
-        if (then_of(place) == Then::dark) {
+bool Cues::is_lit(uint8_t place, uint8_t bit, uint32_t now) {
+    const uint16_t slots_and_then = flash_word(&rhythms[place].slots_and_then);
+    const uint16_t whole = static_cast<uint16_t>((slots_and_then & 0xFF) * slot_ms);
+    while (now - since_[place] >= whole) {
+        const Then then = static_cast<Then>(slots_and_then >> 8);
+        if (then == Then::lit) return true;
+        if (then == Then::dark) {
             on_ &= static_cast<uint8_t>(~bit);
-            return 0;
+            return false;
         }
-        slot %= slots;
+        since_[place] += whole;
     }
-    return ((flash_word(&rhythms[place].lamp) >> slot) & 1U) != 0 ? bit : 0;
+    return is_set(&rhythms[place].lamp, now - since_[place]);
 }
 
 void Cues::drive(Board& board, uint32_t now) {
@@ -102,14 +106,17 @@ void Cues::drive(Board& board, uint32_t now) {
     dirty_ = false;
     next_ms_ = now + slot_ms / 10;
     uint8_t lamps = 0;
-    for (uint8_t place = 0; place < cue_count; ++place)
-        lamps |= lit_at(place, now);
+    uint8_t bit = 1;
+    for (uint8_t place = 0; place < cue_count; ++place) {
+        if ((on_ & bit) != 0 && is_lit(place, bit, now)) lamps |= bit;
+        bit = static_cast<uint8_t>(bit << 1);
+    }
     uint16_t hz = 0;
     if (tone_ < cue_count) {
-        const uint32_t slot = (now - tone_since_) / slot_ms;
-        if (slot >= 16) {
+        const uint32_t passed = now - tone_since_;
+        if (passed >= 16 * slot_ms) {
             tone_ = cue_count;
-        } else if (((flash_word(&rhythms[tone_].tone) >> slot) & 1U) != 0) {
+        } else if (is_set(&rhythms[tone_].tone, passed)) {
             hz = flash_word(&rhythms[tone_].hz);
         }
     }

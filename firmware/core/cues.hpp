@@ -42,7 +42,7 @@ class Cues {
     void drive(Board& board, uint32_t now);
 
   private:
-    uint8_t lit_at(uint8_t place, uint32_t now);
+    bool is_lit(uint8_t place, uint8_t bit, uint32_t now);
     uint32_t since_[cue_count];
     uint8_t on_;
     uint32_t tone_since_;

@@ -30,6 +30,9 @@ class Keys {
     /// long one as soon as it is long.
     bool poll(uint8_t down, uint32_t now, Press& press);
 
+    /// The keys are not yet as they were seen last.
+    bool busy() const { return seen_ != settled_; }
+
   private:
     enum class State : uint8_t { spent, idle, down };
     uint8_t seen_ = 0xFF;

@@ -53,6 +53,7 @@ void Outbox::look_at(const Board& board, uint8_t slot) {
         return;
     }
     slots_[slot] = waiting_here;
+    ++waiting_;
     if (both_cues == 0xFF) {
         slots_[slot] |= uncued;
     } else if ((cue | bytes[record_cue_at]) != 0) {
@@ -83,12 +84,10 @@ uint8_t Outbox::scan(const Board& board) {
         for (uint8_t other = 0; other < outbox_slots; ++other) {
             if (other == slot || state(other) != waiting_here || !is_twin(board, slot, other)) continue;
             slots_[slot] = torn;
+            --waiting_;
             if (latest_ == slot) latest_ = other;
             break;
         }
-    }
-    for (uint8_t slot = 0; slot < outbox_slots; ++slot) {
-        if (state(slot) == waiting_here) ++waiting_;
     }
     return torn_slots;
 }
@@ -140,11 +139,8 @@ uint8_t Outbox::next_free() const {
 }
 
 uint8_t Outbox::free() const {
-    uint8_t empty = 0;
-    for (uint8_t slot = 0; slot < outbox_slots; ++slot) {
-        if (state(slot) == blank || state(slot) == acked) ++empty;
-    }
-    return empty > pending_ + 1 ? static_cast<uint8_t>(empty - pending_ - 1) : 0;
+    const uint8_t taken = static_cast<uint8_t>(waiting_ + pending_);
+    return taken < capacity ? static_cast<uint8_t>(capacity - taken) : 0;
 }
 
 Outbox::Taken Outbox::put(EventFields& event) {
@@ -184,6 +180,7 @@ bool Outbox::oldest(const Board& board, uint8_t& slot, EventFields& event, uint3
 void Outbox::acknowledge(uint8_t slot, uint32_t number) {
     if (state(slot) != waiting_here) return;
     slots_[slot] = static_cast<uint8_t>((slots_[slot] & ~state_bits) | acked | mark_ack);
+    marks_ = true;
     if (number > highest_acked_) highest_acked_ = number;
     --waiting_;
 }
@@ -206,6 +203,7 @@ void Outbox::rested() {
                 sizeof pending_records_ - sizeof pending_records_[0]);
     }
     slots_[store_slot_] = waiting_here | mark_cue | sound;
+    marks_ = true;
     latest_ = store_slot_;
     ++waiting_;
     if (store_kind_ == EventKind::reading) {
@@ -216,6 +214,7 @@ void Outbox::rested() {
 }
 
 bool Outbox::write_mark(EepromWriter& writer) {
+    if (!marks_) return false;
     for (uint8_t slot = 0; slot < outbox_slots; ++slot) {
         if ((slots_[slot] & (mark_cue | mark_ack)) == 0) continue;
         const bool ack = (slots_[slot] & mark_ack) != 0;
@@ -229,6 +228,7 @@ bool Outbox::write_mark(EepromWriter& writer) {
         }
         return true;
     }
+    marks_ = false;
     return false;
 }
 

@@ -43,7 +43,9 @@ class Outbox {
     void acknowledge(uint8_t slot, uint32_t number);
 
     uint8_t waiting() const { return waiting_; }
-    uint8_t free() const;  // events that can still be taken
+    uint8_t free() const;  // events that can still be taken; right once recovery has finished
+    /// Something is still to be written.
+    bool busy() const { return pending_ > 0 || storing_ || marks_; }
     bool at_rest() const { return waiting_ == 0 && pending_ == 0 && !storing_; }
     uint32_t next_number() const { return highest_ == 0xFFFFFFFF ? highest_ : highest_ + 1; }
     uint32_t highest_acknowledged() const { return highest_acked_; }
@@ -90,6 +92,7 @@ class Outbox {
     // that order, so the oldest that waits is the first behind this slot.
     uint8_t latest_ = layout::outbox_slots - 1;
     bool storing_;
+    bool marks_ = true;  // a slot may have a mark to be written
     uint8_t store_slot_;
     protocol::EventKind store_kind_ = protocol::EventKind::reading;
     uint8_t moving_from_ = no_slot;

@@ -42,6 +42,9 @@ class ProfileStore {
     /// While a new profile is being put in force no capture may be read.
     bool switching() const { return stage_ == Stage::commit || stage_ == Stage::name_it; }
 
+    /// Something is being written.
+    bool busy() const { return stage_ != Stage::rest; }
+
     /// A piece (at most 64 bytes) of a new profile of `of` bytes. `later`: the answer comes out of
     /// `take_answer`.
     Answer part(uint32_t at, uint32_t of, const uint8_t* bytes, uint8_t size);

@@ -108,7 +108,7 @@ using namespace pairmark::firmware;
 
 ISR(TIMER0_COMPA_vect) {
     ++milliseconds;
-    work = 1;
+    if (--rest == 0) work = 1;
 }
 
 ISR(EE_READY_vect) {
@@ -125,7 +125,9 @@ int main() {
     for (;;) {
         wdt_reset();
         work = 0;
+        rest = Adapter::rest_ms;  // before the step: a byte that comes while it lasts makes it 1
         if (adapter.step()) continue;
+        if (adapter.busy()) rest = 1;
         cli();
         while (work == 0) {
             sleep_enable();

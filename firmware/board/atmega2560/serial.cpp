@@ -7,6 +7,7 @@ namespace pairmark {
 namespace firmware {
 
 volatile uint8_t work = 0;
+volatile uint8_t rest = 1;
 
 namespace serial {
 namespace {
@@ -116,6 +117,7 @@ ISR(USART0_RX_vect) {
     if (next == host_in_tail) return;
     host_in[host_in_head] = byte;
     host_in_head = next;
+    rest = 1;
     if (byte == '\n') work = 1;  // other bytes wait for the next millisecond
 }
 
@@ -153,4 +155,5 @@ ISR(USART1_RX_vect) {
         instrument_faulty[head / 8] &= static_cast<uint8_t>(~bit);
     }
     instrument_head = next;
+    rest = 1;
 }

@@ -27,5 +27,8 @@ bool take_instrument(InstrumentByte& byte);
 /// Set by an interrupt that gives the main loop something to do.
 extern volatile uint8_t work;
 
+/// Ticks of a millisecond until the main loop has something to do even if nothing happens.
+extern volatile uint8_t rest;
+
 }  // namespace firmware
 }  // namespace pairmark
