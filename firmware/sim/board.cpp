@@ -138,6 +138,10 @@ void Board::press_reset() {
     if (powered_) restart(ResetCause::pin);
 }
 
+void Board::disturb(uint16_t address, uint8_t value) {
+    chip_->data[address] = value;
+}
+
 BoardState Board::state() const {
     const bool alive = chip_->state == cpu_Running || chip_->state == cpu_Sleeping;
     return powered_ && alive ? BoardState::running : BoardState::dead;

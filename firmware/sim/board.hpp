@@ -32,6 +32,8 @@ class Board {
     void power_on();   // boots; nothing if there is power already
     void power_cut();  // stops at this cycle, tears an EEPROM write in progress; bytes on the wires are lost
     void press_reset();
+    /// Stores a value in a register or a byte of SRAM, as a disturbance might; nothing else is told.
+    void disturb(uint16_t address, uint8_t value);
     bool has_power() const { return powered_; }
     BoardState state() const;
 

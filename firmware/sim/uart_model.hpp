@@ -24,7 +24,8 @@ struct WireSettings {
 /// Bit times that one byte takes on the wire, start bit included.
 unsigned bits_a_byte(const WireSettings& settings);
 
-enum class WireFault : uint8_t { none = 0x00, framing = 0x10, parity = 0x04 };  // the bits of UCSRnA
+/// The bits of UCSRnA. `overrun` on a byte: one before it was lost.
+enum class WireFault : uint8_t { none = 0x00, framing = 0x10, overrun = 0x08, parity = 0x04 };
 
 class UartModel {
   public:

@@ -14,7 +14,8 @@ void add_ports(CLI::App& app, int& status) {
         "The adapter is looked for on USB ports only. A port built into the computer may drive anything, so "
         "it is opened\n"
         "only where the configuration names it. With the adapter plugged in and out, the line that comes and "
-        "goes is its.");
+        "goes is its.\nExample:\n"
+        "  pairmark ports");
     command->callback([&status] {
         const std::vector<link::PortInfo> ports = link::list_ports();
         for (const link::PortInfo& port : ports) {

@@ -50,6 +50,7 @@ int export_to_file(const Options& options) {
 void add_session(CLI::App& app, int& status) {
     CLI::App* command = app.add_subcommand("session", "carry a day's events away as a file");
     command->require_subcommand(1);
+    command->footer("Example:\n  pairmark session export --config bench.json --out monday.jsonl");
     CLI::App* to_file =
         command->add_subcommand("export", "write every event of a store to a file that replay reads");
     auto options = std::make_shared<Options>();

@@ -17,17 +17,16 @@ namespace {
 struct Linked {
     Linked() {
         link.emplace(loop, timers, (folder / "port").string(),
-                     bench::AdapterLink::Handlers{
-                         [this](const link::Heard& heard) {
-                             if (std::holds_alternative<link::HelloHeard>(heard)) {
-                                 link->session()->greet("1234567890ABCDEF", 0, {});
-                                 link->flush();
-                             }
-                         },
-                         [this](LinkHealth health, const std::string& say) {
-                             healths.emplace_back(record::word(health));
-                             says.push_back(say);
-                         }});
+                     bench::AdapterLink::Handlers{[this](const link::Heard& heard) {
+                                                      if (std::holds_alternative<link::HelloHeard>(heard)) {
+                                                          link->session()->greet("1234567890ABCDEF", 0, {});
+                                                          link->flush();
+                                                      }
+                                                  },
+                                                  [this](LinkHealth health, const std::string& say) {
+                                                      healths.emplace_back(record::word(health));
+                                                      says.push_back(say);
+                                                  }});
     }
     void greet() {
         plug.say(hello());

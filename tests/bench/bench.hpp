@@ -55,11 +55,10 @@ class Bench {
         sorting.reset();
         store.reset();
         store.emplace(store::Store::open(config.database));
-        sorting.emplace(
-            Sorting::Seams{*store, printer, timers, announcer,
-                           [this](const std::string& show) { cues.push_back(show); },
-                           [](const std::string& number) { return "labels/" + number + ".pdf"; }},
-            config, rules);
+        sorting.emplace(Sorting::Seams{*store, printer, timers, announcer,
+                                       [this](const std::string& show) { cues.push_back(show); },
+                                       [](const std::string& label) { return "labels/" + label + ".pdf"; }},
+                        config, rules);
         sorting->start();
     }
 
@@ -76,13 +75,16 @@ class Bench {
         measure({left});
     }
     /// The n-th pair of a day of plain pairs that the example programme keeps, no two alike.
-    void measure_kept_pair(int nth = 0) { measure_pair(right_lens(-125 - 25 * nth), left_lens(-150 - 25 * nth)); }
+    void measure_kept_pair(int nth = 0) {
+        measure_pair(right_lens(-125 - 25 * nth), left_lens(-150 - 25 * nth));
+    }
     Taken press(protocol::Key key, bool long_press = false) {
         const Taken taken = take(key_press(++number, key, long_press));
         sorting->settle();
         return taken;
     }
-    std::string act(const std::string& act, std::optional<std::int64_t> pair = {}, const std::string& text = {}) {
+    std::string act(const std::string& act, std::optional<std::int64_t> pair = {},
+                    const std::string& text = {}) {
         return sorting->act({act, pair, {}, text});
     }
     std::string mark(const record::Marks& values, std::optional<std::int64_t> pair = {}) {
@@ -144,7 +146,8 @@ class Bench {
     bench::Config config;
     std::string rules{grading::default_rules_text()};
     RecordingPrinter printer;
-    bench::SteppedTimers timers{std::chrono::sys_days(std::chrono::year(2026) / 11 / 24) + std::chrono::hours(12)};
+    bench::SteppedTimers timers{std::chrono::sys_days(std::chrono::year(2026) / 11 / 24) +
+                                std::chrono::hours(12)};
     std::ostringstream said;
     bench::Announcer announcer{said, bench::Announcer::Form::json};
     Words cues;

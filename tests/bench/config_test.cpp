@@ -183,9 +183,9 @@ TEST_CASE("Boxes fill in order, slot by slot") {
         std::int64_t nth;
         const char* place;
     };
-    for (const Row& row : {Row{50, 1, "Box 1-01"}, Row{50, 50, "Box 1-50"}, Row{50, 51, "Box 2-01"},
-                           Row{50, 57, "Box 2-07"}, Row{1, 3, "Box 3-01"}, Row{1000, 1000, "Box 1-1000"},
-                           Row{1000, 100'001, "Box 101-01"}}) {
+    for (const Row& row :
+         {Row{50, 1, "Box 1-01"}, Row{50, 50, "Box 1-50"}, Row{50, 51, "Box 2-01"}, Row{50, 57, "Box 2-07"},
+          Row{1, 3, "Box 3-01"}, Row{1000, 1000, "Box 1-1000"}, Row{1000, 100'001, "Box 101-01"}}) {
         CHECK(place_of(Boxes{"Box", row.slots}, row.nth) == row.place);
     }
 }

@@ -69,7 +69,9 @@ class RawClient {
     RawClient(const RawClient&) = delete;
     RawClient& operator=(const RawClient&) = delete;
     bool connected() const { return connected_; }
-    void say(const std::string& bytes) const { (void)::send(socket_, bytes.data(), bytes.size(), MSG_NOSIGNAL); }
+    void say(const std::string& bytes) const {
+        (void)::send(socket_, bytes.data(), bytes.size(), MSG_NOSIGNAL);
+    }
     void hang_up() {
         if (socket_ >= 0) (void)::close(socket_);
         socket_ = -1;
@@ -213,7 +215,8 @@ TEST_CASE("A request that is no act is refused with the place of the mistake") {
              Row{"\xff\xfe", "not JSON"},
              Row{std::string(4000, '['), "not JSON"},
              Row{"[]", "body: expected an object"},
-             Row{R"({"act":"dance","values":{},"text":""})", "body.act: expected a known act, found \"dance\""},
+             Row{R"({"act":"dance","values":{},"text":""})",
+                 "body.act: expected a known act, found \"dance\""},
              Row{R"({"act":7,"values":{},"text":""})", "body.act: expected a text"},
              Row{R"({"values":{},"text":""})", "body.act: missing"},
              Row{R"({"act":"undo","text":""})", "body.values: missing"},

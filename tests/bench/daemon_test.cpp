@@ -60,9 +60,7 @@ struct Running {
     void says(const std::string& line, const std::string& answer) {
         const std::uint64_t before = daemon->progress().read;
         plug.say(line);
-        run_until(loop, [&] {
-            return daemon->progress().read >= before + line.size() && hears(answer);
-        });
+        run_until(loop, [&] { return daemon->progress().read >= before + line.size() && hears(answer); });
     }
     bool hears(const std::string& part) { return plug.heard().find(part) != std::string::npos; }
     int times_heard(const std::string& part) {
@@ -114,7 +112,8 @@ struct Running {
 };
 
 std::vector<std::uint8_t> some_profile() {
-    return learn::compact_profile(bytes_of(std::string(PAIRMARK_SOURCE_DIR) + "/demo/instrument.profile.json"));
+    return learn::compact_profile(
+        bytes_of(std::string(PAIRMARK_SOURCE_DIR) + "/demo/instrument.profile.json"));
 }
 
 std::string crc_of(const std::vector<std::uint8_t>& bytes) {
@@ -194,8 +193,8 @@ TEST_CASE("An event is acknowledged with all four of its values once it is in th
     for (const protocol::EventLine& event : {reading(1, {right_lens(-125)}), reading(2, {left_lens(-150)})}) {
         std::array<char, 16> crc{};
         (void)std::snprintf(crc.data(), crc.size(), "%08X", event.crc);
-        const std::string ack = std::string("@ACK id=") + adapter_id + " ep=1 n=" +
-                                std::to_string(event.event.number) + " rec=" + crc.data() + " ";
+        const std::string ack = std::string("@ACK id=") + adapter_id +
+                                " ep=1 n=" + std::to_string(event.event.number) + " rec=" + crc.data() + " ";
         CHECK_FALSE(at.stored(event));
         at.says(event_text(event), ack);
         CHECK(at.stored(event));
@@ -254,7 +253,11 @@ TEST_CASE("Readings that went to another store are counted, and the next reading
     Running at;
     at.start();
     protocol::LineWriter line("HELLO");
-    line.add_count("proto", 1).add("fw", "0.1.0").add("board", "bench").add("id", adapter_id).add_count("ep", 1);
+    line.add_count("proto", 1)
+        .add("fw", "0.1.0")
+        .add("board", "bench")
+        .add("id", adapter_id)
+        .add_count("ep", 1);
     line.add_count("boot", 3).add("why", "power").add_count("wait", 0).add_count("next", 113);
     line.add("store", "FEDCBA9876543210").add_count("acked", 112).add("prof", "none");
     at.says(text_of(line), "@GREET ");

@@ -77,7 +77,8 @@ TEST_CASE("A session alone gives the same pairs, verdicts and label bytes as the
     CHECK(replayed.numbers == static_cast<std::int64_t>(used));
     CHECK(replayed.labels == 4);
     CHECK(replayed.events == static_cast<std::int64_t>(events.size()));
-    CHECK(replayed.count(Decision::keep) + replayed.count(Decision::discard) + replayed.count(Decision::ask) ==
+    CHECK(replayed.count(Decision::keep) + replayed.count(Decision::discard) +
+              replayed.count(Decision::ask) ==
           7);
 }
 

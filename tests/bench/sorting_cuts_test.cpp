@@ -72,7 +72,8 @@ TEST_CASE("A cut between a reading's commit and its label: the label is made onc
     CHECK(bench.printer.asked.size() == 1);
 }
 
-TEST_CASE("A cut between intent and print: printed once at the next start, the same bytes under the same number") {
+TEST_CASE(
+    "A cut between intent and print: printed once at the next start, the same bytes under the same number") {
     Bench bench;
     bench.start();
     cut_while_printing(bench);
@@ -94,7 +95,8 @@ TEST_CASE("A label that a printer failed to take is tried again at the next star
     bench.measure_kept_pair();
     CHECK(bench.cues == Words{"keep", "printer"});
     REQUIRE(bench.told("trouble").size() == 1);
-    CHECK_THAT(bench.told("trouble")[0], Catch::Contains("A1-A-00001") && Catch::Contains("folder is missing"));
+    CHECK_THAT(bench.told("trouble")[0],
+               Catch::Contains("A1-A-00001") && Catch::Contains("folder is missing"));
     bench.start();
     CHECK(bench.printer.asked.size() == 2);
     bench.printer.result = {PrintOutcome::printed, ""};

@@ -1,4 +1,5 @@
-// What must not become a label by itself: late readings, half pairs, labels that cannot be made, a full store.
+// What must not become a label by itself: late readings, half pairs, labels that cannot be made, a full
+// store.
 #include <catch2/catch.hpp>
 
 #include "tests/bench/bench.hpp"
@@ -168,7 +169,8 @@ TEST_CASE("A programme's name that the font cannot write refuses labels until it
     CHECK(bench.printer.asked.size() == 1);
 }
 
-TEST_CASE("What a full store cannot keep is not acknowledged, said once, and taken when there is room again") {
+TEST_CASE(
+    "What a full store cannot keep is not acknowledged, said once, and taken when there is room again") {
     Bench bench;
     bench.start();
     const protocol::EventLine event = fill(bench);
@@ -189,7 +191,8 @@ TEST_CASE("What a full store cannot keep is not acknowledged, said once, and tak
     CHECK(bench.told("trouble").size() == 2);
 }
 
-TEST_CASE("A label for which the store has no room is not printed, and made when the bench starts with room") {
+TEST_CASE(
+    "A label for which the store has no room is not printed, and made when the bench starts with room") {
     Bench bench;
     bench.start();
     bench.store->limit_size(1);

@@ -27,8 +27,8 @@ TEST_CASE("A right and a left lens become one label: first number, first place, 
     CHECK(labels[0].place == "Box 1-01");
     CHECK(labels[0].date == bench::local_date(bench.timers.wall()));
     CHECK(labels[0].facts.programme == "Reading Room");
-    CHECK(labels[0].facts.right == optics::Power{optics::Dioptre::hundredths(-125),
-                                                 optics::Dioptre::hundredths(-50), 85});
+    CHECK(labels[0].facts.right ==
+          optics::Power{optics::Dioptre::hundredths(-125), optics::Dioptre::hundredths(-50), 85});
     CHECK(bench.store->intents(PrintOutcome::printed).size() == 1);
     CHECK(bench.store->pair(1)->state == "labelled");
     CHECK(bench.told("pair").size() == 1);
@@ -114,7 +114,8 @@ TEST_CASE("A known number with another record is kept apart and labels nothing")
     CHECK(kept[0].line == event_text(other));
 }
 
-TEST_CASE("An undo after the label says which to tear up, and measuring again gives a new number, same place") {
+TEST_CASE(
+    "An undo after the label says which to tear up, and measuring again gives a new number, same place") {
     Bench bench;
     bench.start();
     bench.measure_kept_pair();

@@ -40,7 +40,8 @@ class Zone {
 
 }  // namespace
 
-TEST_CASE("Tasks run in the order of their time, and those of the same time in the order in which they came") {
+TEST_CASE(
+    "Tasks run in the order of their time, and those of the same time in the order in which they came") {
     SteppedTimers timers(evening);
     std::string order;
     timers.after(20ms, [&] { order += 'c'; });
@@ -125,8 +126,9 @@ TEST_CASE("Moments are told in UTC, days as the calendar has them here") {
         const char* zone;  // POSIX: the sign is the other way round
         const char* day;
     };
-    for (const Row& row : {Row{"UTC0", "2026-11-24"}, Row{"EAST-13", "2026-11-25"}, Row{"WEST+11", "2026-11-24"},
-                           Row{"NEAR-1", "2026-11-24"}, Row{"NEXT-2", "2026-11-25"}}) {
+    for (const Row& row :
+         {Row{"UTC0", "2026-11-24"}, Row{"EAST-13", "2026-11-25"}, Row{"WEST+11", "2026-11-24"},
+          Row{"NEAR-1", "2026-11-24"}, Row{"NEXT-2", "2026-11-25"}}) {
         CAPTURE(row.zone);
         const Zone zone(row.zone);
         CHECK(local_date(evening) == row.day);

@@ -1,0 +1,91 @@
+// `pairmark label`: one label from typed powers.
+#include <catch2/catch.hpp>
+
+#include "tests/cli/program.hpp"
+
+using namespace pairmark::tests;
+
+namespace {
+
+/// Asks for a label with these words beside two plain lenses; the words win where both say something.
+Run make_label(const FreshFolder& folder, Words words, const std::string& right = "-1.25 -0.50 85",
+               const std::string& left = "+2.00") {
+    Words all{"label", "--right", right, "--left", left, "--out", (folder / "label.pdf").string()};
+    all.insert(all.end(), words.begin(), words.end());
+    return pairmark(all);
+}
+
+}  // namespace
+
+TEST_CASE("A label from typed powers is a PDF") {
+    for (const Words& words :
+         {Words{}, Words{"--centres", "62"}, Words{"--additions", "2.00 2.25", "--kind", "segment"},
+          Words{"--date", "2026-02-28", "--place", "Box 7-12", "--programme", "Lesesaal"}}) {
+        CAPTURE(words);
+        const FreshFolder folder;
+        const Run run = make_label(folder, words);
+        CHECK(run.status == 0);
+        CHECK(run.err.empty());
+        const std::string document = bytes_of(folder / "label.pdf");
+        CHECK(document.rfind("%PDF-", 0) == 0);
+        CHECK_THAT(document, Catch::Contains("%%EOF"));
+    }
+}
+
+TEST_CASE("Either cylinder form, and a true minus sign, make the same label") {
+    const FreshFolder minus;
+    const FreshFolder plus;
+    const FreshFolder sign;
+    const Words day{"--date", "2026-11-24"};
+    REQUIRE(make_label(minus, day).status == 0);
+    REQUIRE(make_label(plus, day, "-1.75 +0.50 175").status == 0);
+    REQUIRE(make_label(sign, day, "\u22121.25 \u22120.50 85").status == 0);
+    CHECK(bytes_of(minus / "label.pdf") == bytes_of(plus / "label.pdf"));
+    CHECK(bytes_of(minus / "label.pdf") == bytes_of(sign / "label.pdf"));
+}
+
+TEST_CASE("What makes no label is refused with status 2 and a reason, and no file is written") {
+    struct Row {
+        Words words;
+        const char* right;
+        const char* says;
+    };
+    const char* const plain = "-1.25 -0.50 85";
+    for (const Row& row : {
+             Row{{}, "nonsense", "sphere cylinder axis"},
+             Row{{}, "", "sphere cylinder axis"},
+             Row{{}, "-1.25 -0.50", "sphere cylinder axis"},
+             Row{{}, "-1.25 -0.50 85 3", "sphere cylinder axis"},
+             Row{{}, "nan", "sphere cylinder axis"},
+             Row{{}, "30.25", "within 30 D"},
+             Row{{}, "-1 -12.25 85", "within 12 D"},
+             Row{{}, "-1 -0.50 181", "axis"},
+             Row{{}, "-1 -0.50 -5", "axis"},
+             Row{{"--additions", "2.00"}, plain, "right and the left addition"},
+             Row{{"--additions", "2.00 x"}, plain, "right and the left addition"},
+             Row{{"--additions", "2.00 9.00"}, plain, "right and the left addition"},
+             Row{{"--additions", "2.00 2.00"}, plain, "kind"},
+             Row{{"--additions", "2.00 2.00", "--kind", "bi"}, plain, "kind"},
+             Row{{"--additions", "2.10 2.00", "--kind", "segment"}, plain, "quarter"},
+             Row{{"--centres", "5"}, plain, "10 to 120 mm"},
+             Row{{"--centres", "far"}, plain, "centres"},
+             Row{{"--number", "A1-A-00001-?"}, plain, "number"},
+             Row{{"--date", "2026-02-30"}, plain, "date"},
+             Row{{"--place", ""}, plain, "place"},
+             Row{{"--programme", "眼镜"}, plain, "U+773C"},
+             Row{{"--place", std::string(300, 'W')}, plain, "place"},
+         }) {
+        CAPTURE(row.words, row.right);
+        const FreshFolder folder;
+        const Run run = make_label(folder, row.words, row.right);
+        CHECK(run.status == 2);
+        CHECK_THAT(run.err, Catch::Contains(row.says));
+        CHECK_FALSE(std::filesystem::exists(folder / "label.pdf"));
+    }
+}
+
+TEST_CASE("A file that cannot be written is named, with status 1") {
+    const Run run = pairmark({"label", "--right", "-1", "--left", "-1", "--out", "/nowhere/label.pdf"});
+    CHECK(run.status == 1);
+    CHECK_THAT(run.err, Catch::Contains("/nowhere/label.pdf") && Catch::Contains("permissions"));
+}
