@@ -145,7 +145,7 @@ Config parse_config(const std::string& text, const std::filesystem::path& folder
 
 Config load_config(const std::filesystem::path& file) {
     std::ifstream in(file, std::ios::binary);
-    if (!in)
+    if (!in || std::filesystem::is_directory(file))
         throw BadConfig("cannot read the configuration " + file.string() +
                         "; check its name and its permissions");
     const std::string text((std::istreambuf_iterator<char>(in)), std::istreambuf_iterator<char>());

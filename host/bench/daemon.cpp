@@ -16,6 +16,8 @@ std::string crc_text(const std::vector<std::uint8_t>& bytes) {
     return text;
 }
 
+constexpr Milliseconds profile_again_after{5000};
+
 /// 64 random bits for an adapter that has no name yet.
 std::string new_id() {
     std::random_device chance;
@@ -72,9 +74,18 @@ void Daemon::hear(const link::Heard& heard) {
 
 void Daemon::hear(const link::HelloHeard& hello) {
     hello_ = hello;
-    const std::uint32_t acked = hello.id.empty() ? 0 : store_.last_number(hello.id, hello.epoch);
+    std::uint32_t acked = 0;
+    if (!last_number(hello.id, hello.epoch, acked)) return;  // not greeted, so it says HELLO again
     link_.session()->greet(store_.id(), acked, hello.id.empty() ? new_id() : std::string());
     link_.flush();
+}
+
+/// False, said, if the store cannot tell.
+bool Daemon::last_number(const std::string& adapter, std::uint32_t epoch, std::uint32_t& number) {
+    const auto failure =
+        store_.attempt([&] { number = adapter.empty() ? 0 : store_.last_number(adapter, epoch); });
+    if (failure) announcer_.tell("trouble", failure->what());
+    return !failure;
 }
 
 void Daemon::hear(const link::ReadyHeard& ready) {
@@ -87,8 +98,9 @@ void Daemon::hear(const link::ReadyHeard& ready) {
         greeted.why = hello_->why;
         greeted.reset = last_boot_ && *last_boot_ != hello_->boot;
         last_boot_ = hello_->boot;
-        const std::uint32_t ours = store_.last_number(ready.id, ready.epoch);
-        if (!hello_->store.empty() && hello_->store != store_.id() && hello_->acked > ours) {
+        std::uint32_t ours = 0;
+        if (last_number(ready.id, ready.epoch, ours) && !hello_->store.empty() &&
+            hello_->store != store_.id() && hello_->acked > ours) {
             greeted.missing = hello_->acked - ours;
             announcer_.tell(
                 "said", std::to_string(greeted.missing) + " readings of this adapter went to another store");
@@ -101,9 +113,9 @@ void Daemon::hear(const link::ReadyHeard& ready) {
     clash_ = false;
     sorting_.greeted(greeted);
     if (!profile_crc_.empty() && ready.profile != profile_crc_) {
-        link_.session()->send_profile(setup_.profile);
-        link_.flush();
         announcer_.tell("profile", "sending " + setup_.profile_name + " to the adapter", "sending");
+        profile_fault_.clear();
+        send_profile();
     } else if (ready.profile.empty()) {
         announcer_.tell("profile",
                         "the adapter has no profile of the instrument; name one in the configuration",
@@ -144,12 +156,30 @@ void Daemon::hear(const link::CaptureRefused& refused) {
                                    std::to_string(refused.length) + "); measure again");
 }
 
+void Daemon::send_profile() {
+    if (link_.health() != record::LinkHealth::healthy) return;  // the next greeting begins anew
+    link_.session()->send_profile(setup_.profile);
+    link_.flush();
+}
+
 void Daemon::hear(const link::ProfileStored& stored) {
-    if (stored.fault.empty())
+    if (stored.fault.empty()) {
         announcer_.tell("profile", "the adapter reads by profile " + stored.profile, "in-force");
-    else
-        announcer_.tell("profile", "the adapter did not take the profile: " + escaped(stored.fault),
-                        "refused");
+        return;
+    }
+    // Readings that wait were made by the old profile, so the adapter takes the new one only when they are
+    // gone.
+    if (stored.fault != profile_fault_)
+        announcer_.tell(
+            "profile",
+            "the adapter did not take the profile yet (" + escaped(stored.fault) + "); it is sent again",
+            "refused");
+    profile_fault_ = stored.fault;
+    if (profile_timer_) timers_.cancel(*profile_timer_);
+    profile_timer_ = timers_.after(profile_again_after, [this] {
+        profile_timer_.reset();
+        send_profile();
+    });
 }
 
 void Daemon::time_half_pair() {

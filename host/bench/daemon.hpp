@@ -37,6 +37,8 @@ class Daemon {
     void hear(const link::EventHeard& event);
     void hear(const link::CaptureRefused& refused);
     void hear(const link::ProfileStored& stored);
+    bool last_number(const std::string& adapter, std::uint32_t epoch, std::uint32_t& number);
+    void send_profile();
     void time_half_pair();
     std::string answer(const std::string& request);
 
@@ -53,6 +55,8 @@ class Daemon {
     std::uint32_t last_epoch_ = 0;
     std::optional<std::uint32_t> last_boot_;
     bool clash_ = false;
+    std::string profile_fault_;  // told already
+    std::optional<TimerId> profile_timer_;
     std::optional<std::int64_t> half_pair_;
     std::optional<TimerId> half_pair_timer_;
 };

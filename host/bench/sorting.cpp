@@ -301,7 +301,9 @@ void Sorting::label(std::int64_t id) {
 }
 
 void Sorting::print(std::int64_t id) {
-    const std::optional<record::PrintIntent> intent = seams_.store.intent(id);
+    std::optional<record::PrintIntent> intent;
+    if (const auto failure = seams_.store.attempt([&] { intent = seams_.store.intent(id); }))
+        return trouble(failure->what());
     if (!intent) return;
     const printing::Result result =
         seams_.printer.print({intent->facts.number, intent->facts.copy, intent->document});

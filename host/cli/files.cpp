@@ -10,6 +10,8 @@
 namespace pairmark::cli {
 
 std::string read_file(const std::filesystem::path& file) {
+    if (std::filesystem::is_directory(file))
+        throw std::runtime_error("cannot read " + file.string() + ": it is a folder; name a file");
     std::ifstream in(file, std::ios::binary);
     std::string text((std::istreambuf_iterator<char>(in)), std::istreambuf_iterator<char>());
     if (!in)
@@ -19,7 +21,7 @@ std::string read_file(const std::filesystem::path& file) {
 
 std::vector<record::Event> read_session_file(const std::filesystem::path& file) {
     std::ifstream in(file, std::ios::binary);
-    if (!in)
+    if (!in || std::filesystem::is_directory(file))
         throw std::runtime_error("cannot read " + file.string() + "; check its name and its permissions");
     try {
         return store::read_session(in);

@@ -26,6 +26,9 @@ struct Listening {
             return "answer " + std::to_string(asked.size());
         });
     }
+    ~Listening() { (void)loop.poll(); }
+    Listening(const Listening&) = delete;
+    Listening& operator=(const Listening&) = delete;
     /// Does `work` beside the loop, as another process would, and serves until it is done.
     void serve(const std::function<void()>& work) {
         bool done = false;
@@ -150,6 +153,7 @@ TEST_CASE("A client that hangs up in the middle of its request harms nobody") {
         (void)at.loop.poll();
     }
     CHECK(at.ask("whole") == "answer 1");
+    (void)at.loop.poll();
     CHECK_FALSE(at.timers.next_due());
 }
 

@@ -20,7 +20,7 @@ std::vector<json> parsed(const std::string& text) {
 json only_answer(const std::string& line, const Words& options = {}) {
     Words words{"grade"};
     words.insert(words.end(), options.begin(), options.end());
-    const auto answers = parsed(pairmark(words, line + "\n").out);
+    const auto answers = parsed(call(words, line + "\n").out);
     if (answers.size() != 1) throw std::runtime_error("not one answer to one line");
     return answers[0];
 }
@@ -30,9 +30,9 @@ const std::string plain = R"({"right":{"sphere":-1,"cylinder":0},"left":{"sphere
 }  // namespace
 
 TEST_CASE("A pair in plus cylinder comes back in minus cylinder, and a lens without cylinder without axis") {
-    const Run run = pairmark({"grade"}, R"({"right":{"sphere":1.00,"cylinder":0.50,"axis":10,"add":null},)"
-                                        R"("left":{"sphere":1.25,"cylinder":0,"axis":90},"centres":62.0})"
-                                        "\n");
+    const Run run = call({"grade"}, R"({"right":{"sphere":1.00,"cylinder":0.50,"axis":10,"add":null},)"
+                                    R"("left":{"sphere":1.25,"cylinder":0,"axis":90},"centres":62.0})"
+                                    "\n");
     CHECK(run.status == 0);
     CHECK(run.err.empty());
     const auto answers = parsed(run.out);
@@ -45,7 +45,7 @@ TEST_CASE("A pair in plus cylinder comes back in minus cylinder, and a lens with
 }
 
 TEST_CASE("A bad line has its error in its place, the others are graded, and the status is 2") {
-    const Run run = pairmark({"grade"}, plain + "\nnonsense\n" + plain + "\n{\"right\":{}}\n" + plain);
+    const Run run = call({"grade"}, plain + "\nnonsense\n" + plain + "\n{\"right\":{}}\n" + plain);
     CHECK(run.status == 2);
     const auto answers = parsed(run.out);
     REQUIRE(answers.size() == 5);
@@ -75,7 +75,7 @@ TEST_CASE("The program's own rules are used where they are given, and a mistake 
         "when":{"quantity":"smallest_meridian","lens":"either","under":-0.5},"verdict":"discard","say":"Minus"}]})");
     CHECK(only_answer(plain, {"--rules", (folder / "rules.json").string()})["reasons"][0]["rule"] == "minus");
     write_file(folder / "rules.json", R"({"name":"N","date":"2026-01-01","ruels":[]})");
-    const Run bad = pairmark({"grade", "--rules", (folder / "rules.json").string()}, plain);
+    const Run bad = call({"grade", "--rules", (folder / "rules.json").string()}, plain);
     CHECK(bad.status == 1);
     CHECK(bad.out.empty());
     CHECK_THAT(bad.err, Catch::Contains("rules.json") && Catch::Contains("ruels"));
@@ -99,7 +99,7 @@ TEST_CASE("Common practice, no published source: a cylinder of -4.50 is too stro
 }
 
 TEST_CASE("Common practice, no published source: right is written before left") {
-    const std::string out = pairmark({"grade"}, plain + "\n").out;
+    const std::string out = call({"grade"}, plain + "\n").out;
     REQUIRE(out.find("\"right\"") != std::string::npos);
     CHECK(out.find("\"right\"") < out.find("\"left\""));
 }

@@ -12,7 +12,7 @@ Run make_label(const FreshFolder& folder, Words words, const std::string& right 
                const std::string& left = "+2.00") {
     Words all{"label", "--right", right, "--left", left, "--out", (folder / "label.pdf").string()};
     all.insert(all.end(), words.begin(), words.end());
-    return pairmark(all);
+    return call(all);
 }
 
 }  // namespace
@@ -85,7 +85,7 @@ TEST_CASE("What makes no label is refused with status 2 and a reason, and no fil
 }
 
 TEST_CASE("A file that cannot be written is named, with status 1") {
-    const Run run = pairmark({"label", "--right", "-1", "--left", "-1", "--out", "/nowhere/label.pdf"});
+    const Run run = call({"label", "--right", "-1", "--left", "-1", "--out", "/nowhere/label.pdf"});
     CHECK(run.status == 1);
     CHECK_THAT(run.err, Catch::Contains("/nowhere/label.pdf") && Catch::Contains("permissions"));
 }

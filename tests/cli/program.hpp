@@ -30,7 +30,7 @@ inline Words lines_of(const std::string& text) {
 
 /// Runs `pairmark WORDS...` with `input` on its standard input; a program that never ends is stopped after
 /// 60 s and has the status 124.
-inline Run pairmark(const Words& words, const std::string& input = {}) {
+inline Run call(const Words& words, const std::string& input = {}) {
     const FreshFolder folder;
     write_file(folder / "in", input);
     std::string command = "timeout 60 '" PAIRMARK_PROGRAM "'";

@@ -14,7 +14,7 @@ Run run_with(const FreshFolder& folder, const std::string& config, Words words =
     write_file(folder / "bench.json", config);
     Words all{"run", "--config", (folder / "bench.json").string()};
     all.insert(all.end(), words.begin(), words.end());
-    return pairmark(all);
+    return call(all);
 }
 
 }  // namespace
@@ -43,7 +43,7 @@ TEST_CASE("A broken configuration ends with status 2 and the mistake's place") {
         CHECK_THAT(run.err, Catch::Contains("bench.json") && Catch::Contains(row.place));
         CHECK_FALSE(std::filesystem::exists(folder / "pairmark.db"));
     }
-    const Run missing = pairmark({"run", "--config", "/nowhere/bench.json"});
+    const Run missing = call({"run", "--config", "/nowhere/bench.json"});
     CHECK(missing.status == 2);
     CHECK_THAT(missing.err, Catch::Contains("/nowhere/bench.json"));
 }

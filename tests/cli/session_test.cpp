@@ -40,7 +40,7 @@ Words export_words(const FreshFolder& folder) {
 
 std::string exported_day(const FreshFolder& folder) {
     fill(folder / "bench.db");
-    REQUIRE(pairmark(export_words(folder)).status == 0);
+    REQUIRE(call(export_words(folder)).status == 0);
     return (folder / "day.jsonl").string();
 }
 
@@ -59,13 +59,13 @@ TEST_CASE("A store is exported to a file, and the file alone is played again") {
     const std::string day = exported_day(folder);
     CHECK_FALSE(std::filesystem::exists(day + ".part"));
     std::filesystem::remove(folder / "bench.db");
-    const Run run = pairmark({"replay", day});
+    const Run run = call({"replay", day});
     CHECK(run.status == 0);
     CHECK_THAT(run.out, Catch::Contains("4 readings, 2 pairs: 2 keep, 0 discard, 0 ask; 0 labels"));
-    const json whole = json::parse(pairmark({"replay", day, "--json"}).out);
+    const json whole = json::parse(call({"replay", day, "--json"}).out);
     CHECK(whole["readings"] == 4);
     REQUIRE(whole["all"].size() == 2);
-    CHECK(whole["all"][1]["verdict"]["decision"] == "keep");
+    CHECK(whole["all"][1]["verdict"]["verdict"] == "keep");
 }
 
 TEST_CASE("Other rules show what would change, and broken ones end with status 2") {
@@ -74,14 +74,14 @@ TEST_CASE("Other rules show what would change, and broken ones end with status 2
     const std::string rules = (folder / "rules.json").string();
     write_file(rules, R"({"name":"N","date":"2026-01-01","rules":[{"id":"cylinder",
         "when":{"quantity":"cylinder","lens":"either","over":0.5},"verdict":"discard","say":"Too strong"}]})");
-    const Run run = pairmark({"replay", day, "--rules", rules});
+    const Run run = call({"replay", day, "--rules", rules});
     CHECK(run.status == 0);
     CHECK_THAT(run.out, Catch::Contains("keep -> discard") && Catch::Contains("1 pairs would change"));
-    const json whole = json::parse(pairmark({"replay", day, "--rules", rules, "--json"}).out);
+    const json whole = json::parse(call({"replay", day, "--rules", rules, "--json"}).out);
     REQUIRE(whole["changes"].size() == 1);
     CHECK(whole["changes"][0]["pair"] == 2);
     write_file(rules, "{}");
-    const Run broken = pairmark({"replay", day, "--rules", rules});
+    const Run broken = call({"replay", day, "--rules", rules});
     CHECK(broken.status == 2);
     CHECK(broken.out.empty());
 }
@@ -90,7 +90,7 @@ TEST_CASE("A session that is missing, garbage, changed or cut anywhere is refuse
     const FreshFolder folder;
     const std::string day = exported_day(folder);
     const std::string whole = bytes_of(day);
-    check_one_sentence(pairmark({"replay", (folder / "none.jsonl").string()}), "none.jsonl");
+    check_one_sentence(call({"replay", (folder / "none.jsonl").string()}), "none.jsonl");
     const std::string bad = (folder / "bad.jsonl").string();
     std::string changed = whole;
     changed.replace(changed.find("-1.25"), 5, "-1.75");
@@ -100,14 +100,14 @@ TEST_CASE("A session that is missing, garbage, changed or cut anywhere is refuse
           whole.substr(0, whole.find('\n') + 1)}) {
         CAPTURE(bytes.size());
         write_file(bad, bytes);
-        check_one_sentence(pairmark({"replay", bad}), "bad.jsonl");
+        check_one_sentence(call({"replay", bad}), "bad.jsonl");
     }
-    check_one_sentence(pairmark({"replay", "/"}), "/");
+    check_one_sentence(call({"replay", "/"}), "/");
 }
 
 TEST_CASE("An export without a database says which is missing, and makes none") {
     const FreshFolder folder;
-    const Run run = pairmark(export_words(folder));
+    const Run run = call(export_words(folder));
     CHECK(run.status == 1);
     CHECK_THAT(run.err, Catch::Contains("there is no database " + (folder / "bench.db").string()) &&
                             Catch::Contains("configuration"));
@@ -119,7 +119,7 @@ TEST_CASE("An export while a daemon has the store is refused, and harms nothing"
     const FreshFolder folder;
     fill(folder / "bench.db");
     const store::Store held = store::Store::open(folder / "bench.db");
-    const Run run = pairmark(export_words(folder));
+    const Run run = call(export_words(folder));
     CHECK(run.status == 1);
     CHECK_THAT(run.err, Catch::Contains("in use"));
     CHECK_FALSE(std::filesystem::exists(folder / "day.jsonl"));
@@ -128,8 +128,8 @@ TEST_CASE("An export while a daemon has the store is refused, and harms nothing"
 TEST_CASE("An export that cannot be written leaves no half file under the name") {
     const FreshFolder folder;
     fill(folder / "bench.db");
-    const Run run = pairmark({"session", "export", "--database", (folder / "bench.db").string(), "--out",
-                              (folder / "no folder/day.jsonl").string()});
+    const Run run = call({"session", "export", "--database", (folder / "bench.db").string(), "--out",
+                          (folder / "no folder/day.jsonl").string()});
     CHECK(run.status == 1);
     CHECK_THAT(run.err, Catch::Contains("cannot write") && Catch::Contains("free space"));
 }

@@ -7,10 +7,6 @@
 #include "protocol/crc32.hpp"
 
 namespace pairmark::sim {
-namespace {
-constexpr const char* give_id = " give=0123456789ABCDEF";
-}
-
 std::string Said::value(const char* key) const {
     protocol::Line line;
     protocol::Text value{nullptr, 0};
@@ -79,7 +75,7 @@ bool AdapterBench::greet() {
 }
 
 bool AdapterBench::set_up(const std::vector<uint8_t>& profile) {
-    say(std::string("@GREET proto=1 store=FEDCBA9876543210 acked=0") + give_id);
+    say("@GREET proto=1 store=FEDCBA9876543210 acked=0 give=0123456789ABCDEF");
     return !hear("HELLO", 3000).kind.empty() && greet() && upload(profile);
 }
 

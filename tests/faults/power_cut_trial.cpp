@@ -162,7 +162,7 @@ Cut cut_in_series(uint64_t index, uint64_t count, uint64_t length) {
     return cut;
 }
 
-EepromBytes prepared_adapter(const std::string& elf) {
+EepromBytes prepared_adapter(const std::string& elf, unsigned readings) {
     Board board(elf);
     HostModel host(board, trial_profile());
     board.power_on();
@@ -172,6 +172,13 @@ EepromBytes prepared_adapter(const std::string& elf) {
         throw std::runtime_error("the adapter does not get ready: " +
                                  (host.errors().empty() ? "it says nothing" : host.errors().back()));
     board.run_for(500 * ms);
+    for (unsigned index = 0; index < readings; ++index) {
+        for (const char byte : trial_capture(trial_readings + index))
+            board.instrument_port().feed(static_cast<uint8_t>(byte));
+        if (!board.run_until([&] { return host.readings().size() == index + 1; }, 3000 * ms))
+            throw std::runtime_error("the adapter does not take reading " + std::to_string(index));
+        board.run_for(500 * ms);
+    }
     board.run_until([&] { return !board.eeprom().busy(); }, 100 * ms);
     return board.eeprom().cells();
 }

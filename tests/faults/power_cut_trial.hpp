@@ -38,9 +38,10 @@ struct Outcome {
     unsigned again = 0;   // measurements that had to be repeated
 };
 
-/// The EEPROM of an adapter that has its id and its profile and has nothing to tell. Throws
-/// std::runtime_error, with what the adapter last said, if the firmware cannot be brought there.
-EepromBytes prepared_adapter(const std::string& elf);
+/// The EEPROM of an adapter that has its id and its profile, took that many readings (45 at most, none of
+/// them the trial's) and has nothing to tell any more. Throws std::runtime_error, with what the adapter last
+/// said, if the firmware cannot be brought there.
+EepromBytes prepared_adapter(const std::string& elf, unsigned readings = 0);
 
 Outcome run_trial(const std::string& elf, const EepromBytes& adapter, const Cut& cut);
 

@@ -2,6 +2,7 @@
 #include <catch2/catch.hpp>
 
 #include "protocol/crc32.hpp"
+#include "protocol/event_record.hpp"
 #include "tests/faults/adapter_bench.hpp"
 #include "tests/faults/trial_instrument.hpp"
 
@@ -132,6 +133,61 @@ TEST_CASE("both ports at 115200 baud at once: no byte is lost, and the memory is
     CHECK(bench.board.host_port().overruns() == 0);
     CHECK(bench.board.instrument_port().overruns() == 0);
     CHECK(bench.board.host_port().overwritten() == 0);
+}
+
+TEST_CASE("a stored record with one bit wrong is no record to the chip at its next start") {
+    constexpr uint16_t outbox = 0x780;  // SPEC.md, "EEPROM"
+    constexpr uint16_t outbox_end = outbox + 45 * protocol::record_size;
+    AdapterBench bench;
+    REQUIRE(bench.set_up(trial_profile()));
+    bench.print(trial_capture(30));
+    REQUIRE(bench.hear("EVENT", 2000).value("n") == "1");
+    bench.pass(100);
+    bench.board.power_cut();
+    const EepromBytes whole = bench.board.eeprom().cells();
+    uint16_t record = outbox;
+    while (record < outbox_end && whole[record] == 0xFF)
+        record += protocol::record_size;
+    REQUIRE(record < outbox_end);
+    for (uint16_t at = 0; at < protocol::record_size; ++at) {
+        if (at == protocol::record_cue_at || at == protocol::record_acked_at) continue;
+        CAPTURE(at);
+        EepromBytes damaged = whole;
+        damaged[record + at] = static_cast<uint8_t>(damaged[record + at] ^ (1 << at % 8));
+        bench.board.power_cut();
+        bench.board.eeprom().load(damaged);
+        bench.board.power_on();
+        bench.take_all();
+        const Said hello = bench.hear("HELLO", 3000);
+        CHECK(hello.value("wait") == "0");
+        CHECK(hello.value("ep") == "2");
+        REQUIRE(bench.greet());
+        CHECK(bench.status("torn") == 1);
+        CHECK(bench.hear("EVENT", 100).kind.empty());
+    }
+}
+
+TEST_CASE("an acknowledgement that differs in one thing frees nothing on the chip") {
+    AdapterBench bench;
+    REQUIRE(bench.set_up(trial_profile()));
+    bench.print(trial_capture(30));
+    const Said event = bench.hear("EVENT", 2000);
+    const std::string id = event.value("id");
+    const std::string rec = event.value("rec");
+    const std::string wrong[] = {
+        "@ACK id=0123456789ABCDEE ep=1 n=1 rec=" + rec, "@ACK id=" + id + " ep=2 n=1 rec=" + rec,
+        "@ACK id=" + id + " ep=1 n=2 rec=" + rec, "@ACK id=" + id + " ep=1 n=1 rec=00C0FFEE"};
+    uint32_t clashes = 0;
+    for (const std::string& line : wrong) {
+        CAPTURE(line);
+        bench.say(line);
+        bench.pass(20);
+        CHECK(bench.status("wait") == 1);
+        CHECK(bench.status("clash") == ++clashes);
+    }
+    bench.acknowledge(event);
+    bench.pass(20);
+    CHECK(bench.status("wait") == 0);
 }
 
 TEST_CASE(

@@ -173,3 +173,25 @@ TEST_CASE("the first events of an adapter are safe too: power cut at every write
         if (!fell) break;
     }
 }
+
+TEST_CASE("a record with any one bit wrong is no record at the next start") {
+    constexpr std::size_t outbox = 0x780;  // SPEC.md, "EEPROM"
+    Workbench bench;
+    bench.set_up();
+    bench.measure(print_lens('R', -125, 50, 85));
+    REQUIRE(bench.adapter->outbox().waiting() == 1);
+    const NativeEeprom whole = bench.eeprom;
+    std::size_t record = outbox;
+    while (bench.eeprom.cells().at(record) == 0xFF)
+        record += pairmark::protocol::record_size;
+    for (std::size_t bit = 0; bit < 8 * pairmark::protocol::record_size; ++bit) {
+        const std::size_t at = bit / 8;
+        if (at == pairmark::protocol::record_cue_at || at == pairmark::protocol::record_acked_at) continue;
+        CAPTURE(bit);
+        bench.eeprom = whole;
+        bench.eeprom.cells().at(record + at) ^= static_cast<std::uint8_t>(1U << bit % 8);
+        bench.power_on();
+        CHECK(bench.adapter->outbox().waiting() == 0);
+        CHECK(bench.adapter->counters().torn == 1);
+    }
+}

@@ -146,7 +146,8 @@ TEST_CASE("labels whose cut-down font ends at libharu's buffer's end are drawn a
         facts.number = pairmark::label::print_number({"LQ2", "A", counter});
         facts.date = "2026-11-24";
         const std::string slot = std::to_string((counter - 1) % 40 + 1);
-        facts.place = "Box " + std::to_string((counter - 1) / 40 + 1) + "-" + (slot.size() < 2 ? "0" + slot : slot);
+        facts.place =
+            "Box " + std::to_string((counter - 1) / 40 + 1) + "-" + (slot.size() < 2 ? "0" + slot : slot);
         facts.programme = "Lantern Quay";
         facts.right.sphere = pairmark::optics::Dioptre::hundredths(-125);
         facts.left.sphere = pairmark::optics::Dioptre::hundredths(-100);

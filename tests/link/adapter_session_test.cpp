@@ -18,8 +18,17 @@ std::string finished(protocol::LineWriter& line) {
 
 std::string hello(const char* name = id) {
     protocol::LineWriter line("HELLO");
-    line.add_count("proto", 1).add("fw", "0.1.0").add("board", "bench").add("id", name).add_count("ep", 1).add_count("boot", 3);
-    line.add("why", "power").add_count("buf", 256).add_count("wait", 2).add_count("next", 9).add("store", "none");
+    line.add_count("proto", 1)
+        .add("fw", "0.1.0")
+        .add("board", "bench")
+        .add("id", name)
+        .add_count("ep", 1)
+        .add_count("boot", 3);
+    line.add("why", "power")
+        .add_count("buf", 256)
+        .add_count("wait", 2)
+        .add_count("next", 9)
+        .add("store", "none");
     line.add_count("acked", 0).add("prof", "none");
     return finished(line);
 }

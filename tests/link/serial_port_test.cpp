@@ -71,16 +71,19 @@ TEST_CASE("a stream reads what comes, writes in order, and ends when its far end
     boost::asio::io_context loop;
     std::string got;
     std::string end;
-    PortStream stream(loop, std::get<int>(result),
-                      {[&got](std::span<const std::uint8_t> bytes) { got.append(bytes.begin(), bytes.end()); },
-                       [&end](const std::string& why) { end = why; }});
+    PortStream stream(
+        loop, std::get<int>(result),
+        {[&got](std::span<const std::uint8_t> bytes) { got.append(bytes.begin(), bytes.end()); },
+         [&end](const std::string& why) { end = why; }});
     REQUIRE(write(pty.master, "hello", 5) == 5);
-    while (got.size() < 5) loop.run_one();
+    while (got.size() < 5)
+        loop.run_one();
     CHECK(got == "hello");
     stream.write("one ");
     stream.write("two");
     CHECK_FALSE(stream.all_written());
-    while (!stream.all_written()) loop.run_one();
+    while (!stream.all_written())
+        loop.run_one();
     char back[16] = {};
     REQUIRE(read(pty.master, back, sizeof back) == 7);
     CHECK(std::string(back) == "one two");
@@ -88,6 +91,7 @@ TEST_CASE("a stream reads what comes, writes in order, and ends when its far end
     CHECK(stream.bytes_written() == 7);
     close(pty.master);
     pty.master = -1;
-    while (end.empty()) loop.run_one();
+    while (end.empty())
+        loop.run_one();
     CHECK_FALSE(end.empty());
 }
