@@ -15,6 +15,12 @@ using record::LinkHealth;
 // one in.
 constexpr Milliseconds try_again_after = 1s;
 
+// An adapter introduces itself every 2 s, and a board may start again as its port opens: shorter than this
+// would miss it. What says nothing by then is another device (a port that was tried), or silent (a named
+// one).
+constexpr Milliseconds hear_out = 5s;
+constexpr Milliseconds silent_after = 12s;
+
 }  // namespace
 
 AdapterLink::AdapterLink(boost::asio::io_context& loop, Timers& timers, std::optional<std::string> port,
@@ -53,7 +59,8 @@ void AdapterLink::open_next() {
 
 void AdapterLink::opened(int descriptor, const std::string& path) {
     path_ = path;
-    session_.emplace(timers_.now());
+    opened_at_ = timers_.now();
+    session_.emplace(opened_at_);
     stream_ = std::make_unique<link::PortStream>(
         loop_, descriptor,
         link::PortStream::Handlers{[this](std::span<const std::uint8_t> data) { bytes(data); },
@@ -83,9 +90,7 @@ void AdapterLink::hear(const std::vector<link::Heard>& heard) {
     for (const link::Heard& one : heard) {
         if (const auto* changed = std::get_if<link::HealthChanged>(&one)) {
             if (changed->health == LinkHealth::silent)
-                say(LinkHealth::silent, "the adapter on " + path_ +
-                                            " is silent; look whether its power lamp is on and its cable "
-                                            "sits, or unplug it and plug it in again");
+                say_silent();
             else if (changed->health == LinkHealth::healthy)
                 say(LinkHealth::healthy, "the adapter on " + path_ + " is ready");
         }
@@ -114,8 +119,12 @@ void AdapterLink::wake_later() {
     if (at == Milliseconds::max()) {
         // Silent. Where ports are tried in turn, the next one has its chance; a named port is kept and
         // listened to.
-        if (port_) return;
-        wake_ = timers_.after(try_again_after, [this] { ended("nothing spoke on it"); });
+        const Milliseconds until = opened_at_ + (port_ ? silent_after : hear_out);
+        if (port_ && timers_.now() >= until) return say_silent();
+        wake_ = timers_.after(std::max(until - timers_.now(), Milliseconds(0)), [this] {
+            wake_.reset();
+            port_ ? say_silent() : ended("nothing spoke on it");
+        });
         return;
     }
     wake_ = timers_.after(std::max(at - timers_.now(), Milliseconds(0)), [this] {
@@ -123,6 +132,12 @@ void AdapterLink::wake_later() {
         hear(session_->pass(timers_.now()));
         flush();
     });
+}
+
+void AdapterLink::say_silent() {
+    say(LinkHealth::silent, "the adapter on " + path_ +
+                                " is silent; look whether its power lamp is on and its cable sits, or unplug "
+                                "it and plug it in again");
 }
 
 void AdapterLink::say(LinkHealth health, const std::string& sentence) {

@@ -48,6 +48,7 @@ class AdapterLink {
     void bytes(std::span<const std::uint8_t> data);
     void hear(const std::vector<link::Heard>& heard);
     void wake_later();
+    void say_silent();
     void say(record::LinkHealth health, const std::string& sentence);
 
     boost::asio::io_context& loop_;
@@ -57,6 +58,7 @@ class AdapterLink {
     std::unique_ptr<link::PortStream> stream_;
     std::optional<link::AdapterSession> session_;
     std::string path_;
+    Milliseconds opened_at_{0};
     std::size_t tries_ = 0;
     std::optional<TimerId> wake_;
     std::optional<TimerId> retry_;

@@ -23,28 +23,34 @@ constexpr std::size_t longest_request = 4096;
 constexpr Milliseconds patience = 10s;
 constexpr int most_clients = 8;
 
+/// What the clients share. `timers` is null once the daemon is gone: a client in flight may live as long as
+/// the loop, which outlives them.
+struct Shared {
+    int clients = 0;
+    Timers* timers = nullptr;
+};
+
 /// One client, from its request to the answer's last byte. Keeps itself alive by the handlers in flight.
 struct Client : std::enable_shared_from_this<Client> {
-    Client(Socket s, Timers& t, std::shared_ptr<int> c)
-        : socket(std::move(s)), timers(t), count(std::move(c)) {
-        ++*count;
+    Client(Socket s, std::shared_ptr<Shared> all) : socket(std::move(s)), shared(std::move(all)) {
+        ++shared->clients;
     }
     ~Client() {
-        timers.cancel(limit);
-        --*count;
+        if (shared->timers != nullptr) shared->timers->cancel(limit);
+        --shared->clients;
     }
     Client(const Client&) = delete;
     Client& operator=(const Client&) = delete;
 
     void serve(const Control::Answer& answer) {
-        limit = timers.after(patience, [weak = weak_from_this()] {
+        limit = shared->timers->after(patience, [weak = weak_from_this()] {
             boost::system::error_code ignored;
             if (const auto self = weak.lock()) self->socket.close(ignored);
         });
         asio::async_read_until(
             socket, request, '\n',
             [self = shared_from_this(), answer](boost::system::error_code error, std::size_t) {
-                if (error) return;
+                if (error || self->shared->timers == nullptr) return;
                 std::string line;
                 std::istream in(&self->request);
                 std::getline(in, line);
@@ -55,8 +61,7 @@ struct Client : std::enable_shared_from_this<Client> {
     }
 
     Socket socket;
-    Timers& timers;
-    std::shared_ptr<int> count;
+    std::shared_ptr<Shared> shared;
     TimerId limit = 0;
     asio::streambuf request{longest_request};
     std::string reply;
@@ -66,28 +71,30 @@ struct Client : std::enable_shared_from_this<Client> {
 
 struct Control::State : std::enable_shared_from_this<State> {
     State(asio::io_context& loop, Timers& t, std::filesystem::path p, Answer a)
-        : acceptor(loop), timers(t), path(std::move(p)), answer(std::move(a)) {}
+        : acceptor(loop), path(std::move(p)), answer(std::move(a)) {
+        shared->timers = &t;
+    }
 
     void accept() {
         acceptor.async_accept([self = shared_from_this()](boost::system::error_code error, Socket socket) {
-            if (error) return;
-            if (*self->clients < most_clients)
-                std::make_shared<Client>(std::move(socket), self->timers, self->clients)->serve(self->answer);
+            if (error || self->shared->timers == nullptr) return;
+            if (self->shared->clients < most_clients)
+                std::make_shared<Client>(std::move(socket), self->shared)->serve(self->answer);
             self->accept();
         });
     }
 
     asio::local::stream_protocol::acceptor acceptor;
-    Timers& timers;
     std::filesystem::path path;
     Answer answer;
-    std::shared_ptr<int> clients = std::make_shared<int>(0);
+    std::shared_ptr<Shared> shared = std::make_shared<Shared>();
 };
 
 Control::Control(asio::io_context& loop, Timers& timers, std::filesystem::path path, Answer answer)
     : state_(std::make_shared<State>(loop, timers, std::move(path), std::move(answer))) {}
 
 Control::~Control() {
+    state_->shared->timers = nullptr;
     boost::system::error_code ignored;
     if (!state_->acceptor.is_open()) return;
     state_->acceptor.close(ignored);

@@ -4,6 +4,7 @@
 #include <utility>
 
 #include "host/optics/compare.hpp"
+#include "host/optics/rounding.hpp"
 
 namespace pairmark::bench {
 
@@ -11,6 +12,18 @@ using record::Decision;
 using record::Pair;
 using record::PairState;
 using record::Verdict;
+
+namespace {
+
+/// The addition as it is graded and stands on the label: in quarter dioptres; 0.00 is none.
+std::optional<optics::Dioptre> addition_on_label(const record::MeasuredLens& lens) {
+    if (!lens.reading.addition) return std::nullopt;
+    const optics::Dioptre rounded = optics::on_label({*lens.reading.addition, {}, 0}).sphere;
+    if (rounded == optics::Dioptre()) return std::nullopt;
+    return rounded;
+}
+
+}  // namespace
 
 Pipeline::Pipeline() : rules_(grading::parse_rules(grading::default_rules_text())) {}
 
@@ -88,8 +101,8 @@ record::LabelFacts Pipeline::label_facts(const Pair& pair, const record::Numbere
     facts.left = graded.left;
     facts.right_equivalent = optics::spherical_equivalent(graded.right);
     facts.left_equivalent = optics::spherical_equivalent(graded.left);
-    facts.right_addition = pair.right->reading.addition;
-    facts.left_addition = pair.left->reading.addition;
+    facts.right_addition = addition_on_label(*pair.right);
+    facts.left_addition = addition_on_label(*pair.left);
     if (const auto kind = pair.marks.find("lens_type"); kind != pair.marks.end() && kind->second != "single")
         facts.addition_kind = kind->second;
     facts.centres_mm = pair.centres_mm;

@@ -109,16 +109,22 @@ void Sorting::start() {
     settle();
 }
 
-/// What a cut can leave: a kept pair without a number, and a label that was numbered but not printed.
+/// What a cut can leave: a label whose pair was taken back, a kept pair without a number, and a label that
+/// was numbered but not printed.
 void Sorting::finish_leftovers() {
+    // First of all: what is void must not be printed below.
+    for (const store::StoredLabel& label : seams_.store.labels())
+        if (!label.is_void && pipeline_.table().number(label.pair) != label.number)
+            follow({Outcome::What::label_void, label.pair, label.number});
     for (std::int64_t id = 1; id <= pipeline_.table().count(); ++id) {
         const Pair* pair = pipeline_.table().find(id);
         if (pair != nullptr && pair->state == PairState::decided)
             pending_.push_back({Outcome::What::settled, id, {}});
     }
-    for (const store::StoredIntent& intent : seams_.store.intents(PrintOutcome::waiting))
-        print(intent.id);
+    // Failed ones first: one that waits and fails now is tried once a start, not twice.
     for (const store::StoredIntent& intent : seams_.store.intents(PrintOutcome::failed))
+        print(intent.id);
+    for (const store::StoredIntent& intent : seams_.store.intents(PrintOutcome::waiting))
         print(intent.id);
 }
 
@@ -217,9 +223,15 @@ void Sorting::follow(const Outcome& outcome) {
             // something.
             if (pair == nullptr || pair->state == PairState::open || verdict_follows(outcome.pair)) break;
             show(*pair);
-            if (pair->state == PairState::asking || pair->state == PairState::turned_down ||
-                (pair->late && pair->has_both()))
+            if (pair->state == PairState::asking || pair->state == PairState::turned_down) {
                 seams_.cue(cue_of(pipeline_.verdict(*pair).decision));
+            } else if (pair->late && pair->has_both()) {
+                // Held, not decided: nobody may take the keep lamp for a label that is to come.
+                seams_.announcer.tell("said", "pair " + std::to_string(pair->id) +
+                                                  " is held: a reading of it came late; look whether these "
+                                                  "are its powers, then release it or measure it again");
+                seams_.cue("ask");
+            }
             break;
         case Outcome::What::settled:
             if (pair == nullptr) break;

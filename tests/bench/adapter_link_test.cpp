@@ -126,6 +126,14 @@ TEST_CASE("A healthy adapter that says nothing for 12 s is called silent, once, 
     CHECK(at.healths.back() == "healthy");
 }
 
+TEST_CASE("A port that is open but never speaks is called silent too") {
+    Linked at;
+    at.plug.plug_in();
+    at.link->start();
+    at.timers.advance(60s);
+    CHECK(at.healths == Words{"opening", "silent"});
+}
+
 TEST_CASE("A pulled plug is said once, and the next adapter in its place is greeted as the first was") {
     Linked at;
     at.plug.plug_in();

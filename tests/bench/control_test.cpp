@@ -26,9 +26,6 @@ struct Listening {
             return "answer " + std::to_string(asked.size());
         });
     }
-    ~Listening() { (void)loop.poll(); }
-    Listening(const Listening&) = delete;
-    Listening& operator=(const Listening&) = delete;
     /// Does `work` beside the loop, as another process would, and serves until it is done.
     void serve(const std::function<void()>& work) {
         bool done = false;
@@ -170,6 +167,28 @@ TEST_CASE("A client that says nothing is dropped after 10 s") {
     at.timers.advance(10s);
     (void)at.loop.poll();
     CHECK(mute.was_dropped());
+}
+
+TEST_CASE("A client in flight when the daemon ends touches nothing of it any more") {
+    boost::asio::io_context loop;
+    const FreshFolder folder;
+    auto timers = std::make_unique<bench::SteppedTimers>(std::chrono::system_clock::time_point());
+    int asked = 0;
+    auto control =
+        std::make_unique<bench::Control>(loop, *timers, folder / "control", [&asked](const std::string&) {
+            ++asked;
+            return "answer";
+        });
+    REQUIRE(control->open().empty());
+    const RawClient late(folder / "control");
+    REQUIRE(late.connected());
+    (void)loop.poll();
+    control.reset();
+    timers.reset();
+    late.say("too late\n");
+    (void)loop.poll();
+    CHECK(asked == 0);
+    CHECK(late.was_dropped());
 }
 
 TEST_CASE("Eight clients are served at once; the ninth is dropped, and has its turn when one is gone") {

@@ -45,9 +45,6 @@ struct Running {
         setup.rules = std::string(grading::default_rules_text());
         plug.plug_in();
     }
-    ~Running() { (void)loop.poll(); }
-    Running(const Running&) = delete;
-    Running& operator=(const Running&) = delete;
     void start() {
         daemon.emplace(loop, timers, store, printer, announcer, setup);
         daemon->start();

@@ -108,6 +108,15 @@ TEST_CASE("A label that a printer failed to take is tried again at the next star
     CHECK(bench.printer.asked.size() == 3);
 }
 
+TEST_CASE("A label that waited through a cut is tried once by a start at which the printer fails") {
+    Bench bench;
+    bench.start();
+    cut_while_printing(bench);
+    bench.printer.result = {PrintOutcome::failed, "the folder is missing; make it"};
+    bench.start();
+    CHECK(bench.printer.asked.size() == 1);
+}
+
 TEST_CASE("A label in doubt, or held, is never printed again by itself") {
     for (const PrintOutcome outcome : {PrintOutcome::in_doubt, PrintOutcome::held}) {
         Bench bench;
@@ -135,6 +144,20 @@ TEST_CASE("A label that was undone while the printer failed is not printed by th
     bench.start();
     CHECK(bench.printer.out.empty());
     CHECK(bench.numbers() == Words{"A1-A-00001 void"});
+}
+
+TEST_CASE("A cut between an undo's commit and what follows: the next start voids the label and says so") {
+    Bench bench;
+    bench.start();
+    bench.printer.result = {PrintOutcome::failed, "the folder is missing; make it"};
+    bench.measure_kept_pair();
+    const std::string number = bench.printer.asked.at(0).number;
+    bench.printer.result = {PrintOutcome::printed, ""};
+    bench.take(key_press(++bench.number, Key::undo));
+    bench.start();
+    CHECK(bench.printer.out.empty());
+    CHECK(bench.numbers() == Words{"A1-A-00001 void"});
+    CHECK(bench.told("void") == Words{"tear up label " + number});
 }
 
 TEST_CASE("A pair keeps the verdict of the rules under which it was measured, also over a restart") {

@@ -68,6 +68,14 @@ TEST_CASE("A late reading is held without a label until a person releases its pa
     }
 }
 
+TEST_CASE("A held pair is cued as a question, never as one to keep") {
+    Bench bench;
+    bench.start();
+    bench.take(reading(1, {right_lens(-125), left_lens(-150)}), false);
+    bench.sorting->settle();
+    CHECK(bench.cues == Words{"ask"});
+}
+
 TEST_CASE("How late is too late is the configuration's word") {
     Bench bench;
     bench.config.late_after = std::chrono::seconds(2);
@@ -129,6 +137,27 @@ TEST_CASE("A label that cannot say an addition's kind is refused, asks, and spen
     (void)bench.mark({{"lens_type", "segment"}}, 1);
     CHECK(bench.numbers() == Words{"A1-A-00001", "A1-A-00002"});
     CHECK(bench.store->labels()[1].facts.addition_kind == "segment");
+}
+
+TEST_CASE("An addition stands on the label in quarter dioptres, as it was graded") {
+    Bench bench;
+    bench.rules = keep_all;
+    bench.start();
+    (void)bench.mark({{"lens_type", "progressive"}});
+    bench.take(reading(1, {with_addition(right_lens(-125), 203), with_addition(left_lens(-150), 196)},
+                       protocol::StepCode::hundredth));
+    bench.sorting->settle();
+    REQUIRE(bench.store->labels().size() == 1);
+    CHECK(bench.store->labels()[0].facts.right_addition == optics::Dioptre::hundredths(200));
+    CHECK(bench.store->labels()[0].facts.left_addition == optics::Dioptre::hundredths(200));
+}
+
+TEST_CASE("An instrument that reports an addition of 0.00 measured single vision lenses") {
+    Bench bench;
+    bench.start();
+    bench.measure_pair(with_addition(right_lens(-125), 0), with_addition(left_lens(-150), 0));
+    REQUIRE(bench.store->labels().size() == 1);
+    CHECK_FALSE(bench.store->labels()[0].facts.right_addition);
 }
 
 TEST_CASE("A programme's name that the font cannot write refuses labels until it is put right") {
