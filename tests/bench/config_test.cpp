@@ -138,7 +138,8 @@ TEST_CASE("An unknown name is answered with the valid ones, which are those of t
 }
 
 TEST_CASE("The schema's limits are the parser's") {
-    for (const auto& [name, what] : schema()["properties"].items()) {
+    const json document = schema();
+    for (const auto& [name, what] : document["properties"].items()) {
         if (what.value("type", "") != "integer") continue;
         for (const char* end : {"minimum", "maximum"}) {
             const int limit = what[end].get<int>();
