@@ -165,13 +165,14 @@ TEST_CASE("labels whose cut-down font ends at libharu's buffer's end are drawn a
 #if !defined(__SANITIZE_ADDRESS__)
 TEST_CASE("drawing labels keeps no memory") {
     const LabelFacts facts = usual_facts();
-    for (int i = 0; i < 50; ++i)
+    // The allocator's own caches count as memory in use and settle only after some hundred labels.
+    for (int i = 0; i < 1000; ++i)
         (void)render_label(facts);
     const auto before = mallinfo2().uordblks;
     for (int i = 0; i < 200; ++i)
         (void)render_label(facts);
     const auto after = mallinfo2().uordblks;
-    // The allocator's own caches still settle by some 30 kB; half a kilobyte kept for each label would show.
-    CHECK(after < before + 100'000);
+    // The smallest thing that libharu ever loses (136 bytes, tests/leaks.txt) would come to over 27 kB.
+    CHECK(after < before + 20'000);
 }
 #endif
