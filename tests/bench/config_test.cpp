@@ -8,6 +8,7 @@
 #include <sstream>
 
 #include "tests/store/fresh_folder.hpp"
+#include "tests/trees.hpp"
 
 using namespace pairmark;
 using namespace pairmark::bench;
@@ -26,7 +27,7 @@ std::string complaint(const std::string& text) {
 }
 
 json schema() {
-    return json::parse(tests::bytes_of(std::string(PAIRMARK_SOURCE_DIR) + "/host/bench/config.schema.json"));
+    return json::parse(tests::bytes_of(pairmark::tests::in_source_tree("host/bench/config.schema.json")));
 }
 
 std::set<std::string> names_in_schema(const json& object) {

@@ -12,6 +12,7 @@
 #include "protocol/crc32.hpp"
 #include "tests/bench/bench.hpp"
 #include "tests/bench/pty.hpp"
+#include "tests/trees.hpp"
 
 using namespace pairmark;
 using namespace pairmark::tests;
@@ -111,8 +112,7 @@ struct Running {
 };
 
 std::vector<std::uint8_t> some_profile() {
-    return learn::compact_profile(
-        bytes_of(std::string(PAIRMARK_SOURCE_DIR) + "/demo/instrument.profile.json"));
+    return learn::compact_profile(bytes_of(tests::in_source_tree("demo/instrument.profile.json")));
 }
 
 std::string crc_of(const std::vector<std::uint8_t>& bytes) {

@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "tests/store/fresh_folder.hpp"
+#include "tests/trees.hpp"
 
 namespace pairmark::tests {
 
@@ -33,7 +34,7 @@ inline Words lines_of(const std::string& text) {
 inline Run call(const Words& words, const std::string& input = {}) {
     const FreshFolder folder;
     write_file(folder / "in", input);
-    std::string command = "timeout 60 '" PAIRMARK_PROGRAM "'";
+    std::string command = "timeout 60 '" + tests::in_build_tree("pairmark") + "'";
     for (const std::string& word : words) {
         command += " '";
         for (const char c : word)

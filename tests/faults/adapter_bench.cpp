@@ -5,6 +5,7 @@
 #include <stdexcept>
 
 #include "protocol/crc32.hpp"
+#include "tests/trees.hpp"
 
 namespace pairmark::sim {
 std::string Said::value(const char* key) const {
@@ -31,7 +32,7 @@ std::vector<uint8_t> bytes_from_hex(std::string_view hex) {
     return bytes;
 }
 
-AdapterBench::AdapterBench() : board(ADAPTER_ELF) {
+AdapterBench::AdapterBench() : board(tests::in_build_tree("firmware/pairmark-adapter.elf")) {
     board.host_port().on_sent = [this](uint8_t byte) {
         if (reader_.take(byte) != protocol::LineReader::Found::line) return;
         const protocol::Text raw = reader_.raw();

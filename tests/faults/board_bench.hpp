@@ -5,11 +5,12 @@
 #include <string_view>
 
 #include "firmware/sim/board.hpp"
+#include "tests/trees.hpp"
 
 namespace pairmark::sim {
 
 inline std::string image(const char* name) {
-    return std::string(BOARD_IMAGES "/") + name + ".elf";
+    return tests::in_build_tree(std::string("tests/faults/") + name + ".elf");
 }
 
 constexpr uint64_t ms = clock_hz / 1000;

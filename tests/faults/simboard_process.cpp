@@ -15,6 +15,8 @@
 #include <sstream>
 #include <stdexcept>
 
+#include "tests/trees.hpp"
+
 namespace pairmark::sim {
 namespace {
 
@@ -39,7 +41,8 @@ Place::~Place() {
 }
 
 SimboardProcess::SimboardProcess(const Place& place, const std::string& elf, std::vector<std::string> more) {
-    std::vector<std::string> words{SIMBOARD,       "--firmware",        elf,
+    const std::string simboard = tests::in_build_tree("pairmark-simboard");
+    std::vector<std::string> words{simboard,       "--firmware",        elf,
                                    "--socket",     place / "socket",    "--host-port",
                                    place / "host", "--instrument-port", place / "instrument"};
     words.insert(words.end(), more.begin(), more.end());
@@ -47,8 +50,8 @@ SimboardProcess::SimboardProcess(const Place& place, const std::string& elf, std
     for (std::string& word : words)
         arguments.push_back(word.data());
     arguments.push_back(nullptr);
-    if (posix_spawn(&child_, SIMBOARD, nullptr, nullptr, arguments.data(), environ) != 0)
-        throw std::runtime_error("cannot start " SIMBOARD);
+    if (posix_spawn(&child_, simboard.c_str(), nullptr, nullptr, arguments.data(), environ) != 0)
+        throw std::runtime_error("cannot start " + simboard);
     // The socket is the last thing that it makes.
     for (int i = 0; i < patience_ms && !std::filesystem::is_socket(place / "socket"); ++i) {
         if (waitpid(child_, nullptr, WNOHANG) == child_) {

@@ -4,13 +4,14 @@
 #include "firmware/sim/board.hpp"
 #include "tests/faults/host_model.hpp"
 #include "tests/faults/trial_instrument.hpp"
+#include "tests/trees.hpp"
 
 namespace pairmark::sim {
 
 constexpr uint64_t one_ms = clock_hz / 1000;
 
 TEST_CASE("the adapter introduces itself with a valid HELLO within two seconds of power on") {
-    Board board(ADAPTER_ELF);
+    Board board(tests::in_build_tree("firmware/pairmark-adapter.elf"));
     protocol::LineReader reader;
     bool hello = false;
     board.host_port().on_sent = [&](uint8_t byte) {
@@ -29,7 +30,7 @@ TEST_CASE("the adapter introduces itself with a valid HELLO within two seconds o
 }
 
 TEST_CASE("a profile sets the instrument's line, and a capture becomes a reading at the host") {
-    Board board(ADAPTER_ELF);
+    Board board(tests::in_build_tree("firmware/pairmark-adapter.elf"));
     HostModel host(board, trial_profile());
     board.power_on();
     REQUIRE(board.run_until([&] { return host.profile_in_force(); }, 10'000 * one_ms));

@@ -9,6 +9,7 @@
 #include "protocol/profile.hpp"
 #include "tests/faults/adapter_bench.hpp"
 #include "tests/faults/trial_instrument.hpp"
+#include "tests/trees.hpp"
 
 namespace pairmark::sim {
 namespace {
@@ -16,7 +17,7 @@ namespace {
 using nlohmann::json;
 
 json read_vectors(const char* name) {
-    std::ifstream file(std::string(PAIRMARK_SOURCE_DIR "/protocol/vectors/") + name);
+    std::ifstream file(pairmark::tests::in_source_tree("protocol/vectors/" + std::string(name)));
     REQUIRE(file);
     return json::parse(file);
 }

@@ -1,6 +1,7 @@
 #include <catch2/catch.hpp>
 
 #include "tests/faults/board_bench.hpp"
+#include "tests/trees.hpp"
 
 namespace pairmark::sim {
 
@@ -99,7 +100,8 @@ TEST_CASE("a sleeping chip never oversleeps the cycle that was asked for") {
 
 TEST_CASE("a missing or foreign image is refused with its name") {
     CHECK_THROWS_WITH(Board("/nonexistent.elf"), Catch::Contains("/nonexistent.elf"));
-    CHECK_THROWS_WITH(Board(PAIRMARK_SOURCE_DIR "/CMakeLists.txt"), Catch::Contains("not an ELF image"));
+    CHECK_THROWS_WITH(Board(pairmark::tests::in_source_tree("CMakeLists.txt")),
+                      Catch::Contains("not an ELF image"));
 }
 
 }  // namespace pairmark::sim

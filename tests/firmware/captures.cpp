@@ -2,6 +2,7 @@
 #include <nlohmann/json.hpp>
 
 #include "tests/firmware/workbench.hpp"
+#include "tests/trees.hpp"
 
 using namespace pairmark::firmware;
 using namespace pairmark::firmware::testing;
@@ -18,7 +19,7 @@ void put_in_force(Workbench& bench, const std::string& compact) {
 }
 
 nlohmann::json read_vectors(const std::string& name) {
-    std::ifstream file(std::string(PAIRMARK_SOURCE_DIR) + "/protocol/vectors/" + name);
+    std::ifstream file(pairmark::tests::in_source_tree("protocol/vectors/" + name));
     REQUIRE(file);
     return nlohmann::json::parse(file);
 }

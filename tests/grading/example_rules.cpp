@@ -4,6 +4,7 @@
 #include <sstream>
 
 #include "tests/grading/pairs.hpp"
+#include "tests/trees.hpp"
 
 using namespace pairmark;
 using namespace pairmark::tests;
@@ -137,7 +138,7 @@ TEST_CASE("The example programme judges a table of pairs (common practice, no pu
 TEST_CASE("The example programme takes looking over for granted, and its hash text is its file") {
     const grading::Rules rules = example_rules();
     CHECK_FALSE(rules.needs_looking_over());
-    std::ifstream file(PAIRMARK_SOURCE_DIR "/host/grading/default.rules.json", std::ios::binary);
+    std::ifstream file(pairmark::tests::in_source_tree("host/grading/default.rules.json"), std::ios::binary);
     std::ostringstream text;
     text << file.rdbuf();
     CHECK(text.str() == grading::default_rules_text());

@@ -7,6 +7,7 @@
 
 #include "host/grading/quantity.hpp"
 #include "host/record/mark.hpp"
+#include "tests/trees.hpp"
 
 using namespace pairmark;
 using Json = nlohmann::json;
@@ -14,7 +15,7 @@ using Json = nlohmann::json;
 namespace {
 
 std::string text_of(const std::string& file) {
-    std::ifstream in(PAIRMARK_SOURCE_DIR "/" + file, std::ios::binary);
+    std::ifstream in(pairmark::tests::in_source_tree(file), std::ios::binary);
     std::ostringstream text;
     text << in.rdbuf();
     return text.str();

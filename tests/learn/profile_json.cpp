@@ -4,6 +4,7 @@
 #include <fstream>
 
 #include "protocol/profile.hpp"
+#include "tests/trees.hpp"
 
 using namespace pairmark;
 using namespace pairmark::learn;
@@ -12,7 +13,7 @@ using Json = nlohmann::ordered_json;
 namespace {
 
 Json read_json(const std::string& path) {
-    std::ifstream file(std::string(PAIRMARK_SOURCE_DIR) + "/" + path);
+    std::ifstream file(pairmark::tests::in_source_tree(path));
     return Json::parse(file);
 }
 

@@ -5,6 +5,8 @@
 #include <sstream>
 #include <string>
 
+#include "tests/trees.hpp"
+
 namespace {
 
 struct Weight {
@@ -38,7 +40,7 @@ Weight weigh(const std::string& image) {
 
 TEST_CASE(
     "avr-size: the firmware keeps to its 32 KiB of flash, and leaves the stack its part of 4 KiB of RAM") {
-    const Weight weight = weigh(ADAPTER_ELF);
+    const Weight weight = weigh(pairmark::tests::in_build_tree("firmware/pairmark-adapter.elf"));
     CHECK(weight.text > 16'384);  // an image with half of its code missing is not a light one
     CHECK(weight.text + weight.data <= 32'768);
     // 4096 bytes are allowed to variables and stack together; 1152 of them are the stack's

@@ -4,6 +4,7 @@
 #include <string>
 
 #include "host/label/number.hpp"
+#include "tests/trees.hpp"
 
 namespace {
 
@@ -31,7 +32,7 @@ TEST_CASE(
 }
 
 TEST_CASE("MOD 37,36 agrees with the npm package cdigit 2.6.6 on 2,000 texts") {
-    std::ifstream file(PAIRMARK_SOURCE_DIR "/tests/outside/number_mod37_36.txt");
+    std::ifstream file(pairmark::tests::in_source_tree("tests/outside/number_mod37_36.txt"));
     std::string line;
     int compared = 0;
     while (std::getline(file, line)) {

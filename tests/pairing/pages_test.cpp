@@ -6,11 +6,12 @@
 #include <string>
 
 #include "host/pairing/question.hpp"
+#include "tests/trees.hpp"
 
 namespace pairmark::pairing {
 
 TEST_CASE("docs/pairs.md has a row for every question, with every answer, first the one that go on gives") {
-    std::ifstream file(PAIRMARK_SOURCE_DIR "/docs/pairs.md");
+    std::ifstream file(pairmark::tests::in_source_tree("docs/pairs.md"));
     REQUIRE(file);
     std::map<std::string, std::string> rows;  // the last cell, by the word that the first one holds
     for (std::string line; std::getline(file, line);) {

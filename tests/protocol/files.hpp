@@ -13,6 +13,7 @@
 
 #include "protocol/crc32.hpp"
 #include "protocol/line.hpp"
+#include "tests/trees.hpp"
 
 namespace pairmark::protocol::testing {
 
@@ -20,7 +21,7 @@ using Json = nlohmann::ordered_json;
 using Bytes = std::vector<std::uint8_t>;
 
 inline std::string read_file(const std::string& path) {
-    std::ifstream file(std::string(PAIRMARK_SOURCE_DIR) + "/" + path, std::ios::binary);
+    std::ifstream file(pairmark::tests::in_source_tree(path), std::ios::binary);
     if (!file) throw std::runtime_error("no file " + path);
     std::ostringstream text;
     text << file.rdbuf();
