@@ -1,9 +1,13 @@
 #include "host/label/facts.hpp"
 
+#include <algorithm>
 #include <chrono>
 #include <cmath>
 #include <cstdlib>
+#include <initializer_list>
+#include <string_view>
 
+#include "host/label/frame_words.hpp"
 #include "host/label/glyphs.hpp"
 #include "host/label/number.hpp"
 #include "host/label/refused.hpp"
@@ -19,6 +23,10 @@ bool is_quarter(Dioptre value) {
 }
 bool is_within(Dioptre value, int limit) {
     return std::llabs(value.in_millionths()) <= std::int64_t{limit} * 1'000'000;
+}
+
+bool is_one_of(const std::string& word, std::initializer_list<std::string_view> words) {
+    return std::find(words.begin(), words.end(), word) != words.end();
 }
 
 void check_power(const optics::Power& power, const std::string& where) {
@@ -50,10 +58,13 @@ void check_additions(const record::LabelFacts& facts) {
         throw LabelRefused("addition", happened, next);
     };
     if (!facts.right_addition && !facts.left_addition) {
-        if (!facts.addition_kind.empty())
+        if (!facts.addition_kind.empty() || !facts.addition_by.empty())
             refuse("its kind is given and no addition", "measure both additions, or take the kind back");
         return;
     }
+    if (facts.single_vision)
+        refuse("the pair is marked as single vision",
+               "mark it as segment or progressive, or measure it again");
     if (!facts.right_addition || !facts.left_addition)
         refuse(facts.right_addition ? "the left lens has none" : "the right lens has none",
                "measure that lens's addition, or turn the pair down");
@@ -63,6 +74,20 @@ void check_additions(const record::LabelFacts& facts) {
             refuse("it is not in whole quarter dioptres from 0.25 to 8.00", "measure it again");
     if (facts.addition_kind != "segment" && facts.addition_kind != "progressive")
         refuse("its kind is missing or unknown", "mark the pair as segment or progressive");
+    if (!is_one_of(facts.addition_by, {"", "front", "back"}))
+        refuse("how it was measured is unknown", "mark addition_by as front or back");
+}
+
+void check_frame(const record::LabelFacts& facts) {
+    const auto refuse = [](const std::string& happened) {
+        throw LabelRefused("frame", happened, "mark it again");
+    };
+    if (!facts.frame_size.empty())
+        if (const auto fault = fault_in_frame_size(facts.frame_size)) refuse("of its size, " + *fault);
+    if (!is_one_of(facts.wearer, {"", "adult", "child"})) refuse("its wearer is neither adult nor child");
+    if (!is_one_of(facts.style, {"", "women", "men", "either"}))
+        refuse("its style is not women, men or either");
+    if (!is_one_of(facts.rim, {"", "full", "cord", "none"})) refuse("its rim is not full, cord or none");
 }
 
 bool is_date(const std::string& text) {
@@ -112,6 +137,8 @@ void check_facts(const record::LabelFacts& facts) {
                            "name the place where such pairs are filed in the configuration");
     check_text(facts.place, "place");
     check_text(facts.programme, "programme name");
+    check_text(facts.extra, "extra line");
+    check_frame(facts);
     if (facts.copy < 0 || facts.copy > 99)
         throw LabelRefused("copy", "it is not from 0 to 99", "make a new label instead");
 }

@@ -12,11 +12,15 @@ namespace pairmark::label {
 ///   F2  the spherical equivalents are those of these powers;
 ///   F3  additions stand for both eyes, with their kind ("segment" or "progressive"), or for neither, without
 ///   a kind;
-///       each is a whole quarter dioptre from 0.25 to 8.00 D;
+///       each is a whole quarter dioptre from 0.25 to 8.00 D; how they were measured is "front", "back" or
+///       not said;
 ///   F4  the centre distance, if known, is 10 to 120 mm;
 ///   F5  the number's check character is right, the date is a day of the calendar, YYYY-MM-DD;
-///   F6  the place is not empty; place and programme are UTF-8, without blanks at either end, all in the
-///   label's font; F7  copy is 0 to 99.
+///   F6  the place is not empty; place, programme and extra line are UTF-8, without blanks at either end, all
+///   in
+///       the label's font;
+///   F7  copy is 0 to 99;
+///   F8  the frame's facts are words that frame_words knows, or empty; single vision has no addition.
 /// A number that is not finite breaks one of these.
 void check_facts(const record::LabelFacts& facts);
 

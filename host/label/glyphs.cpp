@@ -9,7 +9,7 @@ namespace pairmark::label {
 namespace {
 
 // The same list cuts the font (font/make).
-constexpr std::array<GlyphRange, 16> ranges{{
+constexpr std::array<GlyphRange, 17> ranges{{
     {0x0020, 0x007E},  // ASCII
     {0x00A1, 0x00AC},  // Latin-1, without the no-break blank
     {0x00AE, 0x017F},  // ... without the soft hyphen; Latin Extended-A
@@ -26,6 +26,7 @@ constexpr std::array<GlyphRange, 16> ranges{{
     {0x20AC, 0x20AC},  // euro
     {0x2116, 0x2116},  // numero
     {0x2212, 0x2212},  // minus
+    {0x25A1, 0x25A1},  // box, between the numbers of a frame (ISO 8624)
 }};
 
 constexpr char32_t not_utf8 = 0xFFFFFFFF;

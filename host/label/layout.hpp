@@ -1,12 +1,16 @@
-// Where things stand on a label, by its size. Millimetres from the top left corner; letters in points.
+// Where things stand on a label, by its size: one arrangement for every size. docs/label.md draws it.
+// Millimetres from the top left corner; letters in points.
 #pragma once
+
+#include "host/record/label.hpp"
 
 namespace pairmark::label {
 
-/// One line of text: its baseline, and the letter sizes between which it may be set to fit. Capitals are
-/// 0.729 of the letter size high.
-struct Row {
-    double baseline_mm;
+/// Capitals of the label's font are this high, in millimetres for each point of the letter size.
+inline constexpr double capital_mm_per_pt = 0.729 * 25.4 / 72;
+
+/// Between which letter sizes a text may be set to fit.
+struct Letters {
     double largest_pt;
     double least_pt;
 };
@@ -15,39 +19,29 @@ struct Layout {
     double width_mm;
     double height_mm;
     double margin_mm;  // nothing but the QR code's quiet zone comes nearer to the edge
-    Row heading;       // place to the left, programme to the right
-    Row programme;
-    Row right_power;  // both power lines are set in one size
-    Row left_power;
-    Row details;  // first of the lines beside the QR code: additions, equivalents, centre distance and date
-    double details_pitch_mm;
-    Row caution;
-    Row marks;            // typed, COPY
-    Row number;           // beside the foot of the QR code
-    double dot_mm;        // one dot of the print head
-    int dots_per_module;  // of the QR code
-    int largest_qr;       // modules a side, without the quiet zone
+    double gap_mm;     // between the lines of the upper part
+    Letters heading;   // the place, at the top edge
+    Letters programme;
+    Letters power;  // both power lines are set in one size
+    Letters details;
+    Letters number;
+    double heading_baseline_mm;
+    double right_baseline_mm;
+    double left_baseline_mm;
+    double dot_mm;             // one dot of the print head
+    int most_dots_per_module;  // of the QR code: the largest that leaves room for everything is taken
+    int least_dots_per_module;
+    bool is_small;       // under 30 mm high or 50 mm wide: the QR code says the number alone, no equivalents
+    bool marks_at_top;   // under 34 mm high: typed and COPY stand beside the place
+    bool has_programme;  // there is room for the programme's name beside the place
 };
 
-/// 60 x 40 mm at 8 dots a millimetre. Power lines in capitals 3.9 mm high, never under 3.0 mm.
-constexpr Layout label_60x40() {
-    return {
-        .width_mm = 60,
-        .height_mm = 40,
-        .margin_mm = 2,
-        .heading = {4.2, 10, 7},
-        .programme = {4.2, 7, 5.9},
-        .right_power = {9.8, 15, 11.7},
-        .left_power = {15.1, 15, 11.7},
-        .details = {18.6, 7, 5.9},
-        .details_pitch_mm = 2.95,
-        .caution = {30.1, 6.7, 5.9},
-        .marks = {33.6, 7.5, 6.5},
-        .number = {37.8, 11, 6.5},
-        .dot_mm = 0.125,
-        .dots_per_module = 4,
-        .largest_qr = 41,
-    };
-}
+/// The layout of a label. Throws LabelRefused for a size outside 40 x 20 to 100 x 60 mm, or a print head of
+/// other than 203 (8 dots a millimetre) or 300 dots an inch.
+Layout layout_for(const record::LabelSize& size, int dots_per_inch);
+
+/// Throws LabelRefused unless a label for the spectacles themselves can have this size: 30 x 12 to 100 x 60
+/// mm.
+void check_spectacles_size(const record::LabelSize& size);
 
 }  // namespace pairmark::label

@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "host/label/page.hpp"
+#include "host/label/document.hpp"
 
 namespace pairmark::label {
 

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "host/label/facts.hpp"
+#include "host/label/number.hpp"
 #include "host/label/refused.hpp"
 #include "host/label/words.hpp"
 
@@ -101,6 +102,8 @@ record::LabelFacts read_facts(Reader reader) {
         reader.expect(" ", "the addition's kind");
         const std::string_view kind = reader.word();
         facts.addition_kind = kind == "SEG" ? "segment" : kind == "PROG" ? "progressive" : "unknown";
+        if (reader.takes(" FRONT")) facts.addition_by = "front";
+        if (reader.takes(" BACK")) facts.addition_by = "back";
     }
     reader.expect(" CD", "the centre distance");
     if (!reader.takes("-"))
@@ -122,9 +125,11 @@ std::string qr_text(const record::LabelFacts& facts) {
     text += " R" + text_of(facts.right, plain_signs) + " L" + text_of(facts.left, plain_signs);
     text += " SE" + plain(Dioptre::nearest(facts.right_equivalent)) + '/' +
             plain(Dioptre::nearest(facts.left_equivalent));
-    if (facts.right_addition && facts.left_addition)
+    if (facts.right_addition && facts.left_addition) {
         text += " ADD" + plain(*facts.right_addition) + '/' + plain(*facts.left_addition) +
                 (facts.addition_kind == "segment" ? " SEG" : " PROG");
+        if (!facts.addition_by.empty()) text += facts.addition_by == "front" ? " FRONT" : " BACK";
+    }
     text += " CD" + (facts.centres_mm ? in_tenths(*facts.centres_mm) : "-") + ' ' + facts.date;
     if (facts.typed) text += " TYPED";
     if (facts.copy > 0) text += " COPY" + std::to_string(facts.copy);
@@ -143,6 +148,19 @@ record::LabelFacts parse_qr_text(std::string_view text) {
         throw BadQrText("the text is not spelt as a label's; the nearest label would say '" + qr_text(facts) +
                         "'");
     return facts;
+}
+
+std::string number_text(const std::string& number) {
+    return "PM1 " + number;
+}
+
+std::string parse_number(std::string_view text) {
+    if (text.find(" R") != std::string_view::npos) return parse_qr_text(text).number;
+    Reader reader(text.substr(0, longest));
+    reader.expect("PM1 ", "the mark 'PM1'");
+    const std::string number = reader.rest();
+    if (!verify_number(number)) throw BadQrText("'" + number + "' is not a label's number");
+    return number;
 }
 
 }  // namespace pairmark::label

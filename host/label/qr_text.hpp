@@ -21,10 +21,17 @@ struct BadQrText : std::runtime_error {
 };
 
 /// `PM1 K7-A-00042-M R-1.25-0.50X085 L+2.00DS SE-1.50/+2.00 CD62.0 2026-11-24 AT BOX 3`: everything on the
-/// label but the programme's name. Precondition: check_facts(facts) passes.
+/// label but the frame's facts, the programme's name and its extra line. Precondition: check_facts(facts)
+/// passes.
 std::string qr_text(const record::LabelFacts& facts);
 
-/// The facts again; the programme's name is empty. Throws BadQrText.
+/// The facts again; those of the frame, the programme's name and extra line are empty. Throws BadQrText.
 record::LabelFacts parse_qr_text(std::string_view text);
+
+/// `PM1 K7-A-00042-H`: all that the QR code of a low label says.
+std::string number_text(const std::string& number);
+
+/// The number in either text, its check character verified. Throws BadQrText.
+std::string parse_number(std::string_view text);
 
 }  // namespace pairmark::label

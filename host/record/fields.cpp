@@ -88,6 +88,14 @@ optics::Dioptre Fields::dioptres(const char* name, std::int64_t least, std::int6
     return optics::Dioptre::millionths(static_cast<std::int64_t>(nearest));
 }
 
+std::string Fields::text_if_any(const char* name) {
+    return optional(name) == nullptr ? std::string() : text(name);
+}
+
+bool Fields::yes_no_if_any(const char* name) {
+    return optional(name) != nullptr && yes_no(name);
+}
+
 std::optional<std::int64_t> Fields::whole_if_any(const char* name, std::int64_t least, std::int64_t most) {
     if (optional(name) == nullptr) return std::nullopt;
     return whole(name, least, most);

@@ -30,6 +30,8 @@ class Fields {
     bool yes_no(const char* name);
     optics::Dioptre dioptres(const char* name, std::int64_t least, std::int64_t most);  // limits in D
 
+    std::string text_if_any(const char* name);  // empty if absent
+    bool yes_no_if_any(const char* name);       // no if absent
     std::optional<std::int64_t> whole_if_any(const char* name, std::int64_t least, std::int64_t most);
     std::optional<double> number_if_any(const char* name, double least, double most);
     std::optional<optics::Dioptre> dioptres_if_any(const char* name, std::int64_t least, std::int64_t most);

@@ -23,9 +23,32 @@ struct LabelFacts {
     std::optional<optics::Dioptre> right_addition;
     std::optional<optics::Dioptre> left_addition;
     std::string addition_kind;  // "segment", "progressive"; empty without an addition
+    // Where the near portion was measured: "front" or "back" vertex power (ISO 13666); empty: not known.
+    std::string addition_by;
     std::optional<double> centres_mm;
     bool typed = false;  // a power was typed by a person, not read off the instrument
     int copy = 0;        // 0: the first print; else COPY and this number
+
+    // Facts of the frame and wearer, where the programme wants them on its labels. Empty: not there.
+    std::string frame_size;  // "52-18-140" (boxed width, distance between lenses, side; mm, ISO 8624) or S, M, L
+    std::string wearer;      // "adult", "child"
+    std::string style;       // "women", "men", "either"
+    std::string rim;         // "full", "cord", "none"
+    bool single_vision = false;  // looked at and found to have no addition
+    std::string extra;           // a line of the programme's own
+};
+
+/// What a programme's labels are made on. Sizes in millimetres, from 40 x 20 to 100 x 60.
+struct LabelSize {
+    double width_mm = 60;
+    double height_mm = 40;
+    friend bool operator==(const LabelSize&, const LabelSize&) = default;
+};
+struct LabelPaper {
+    LabelSize size;
+    int dots_per_inch = 203;                  // of the print head: 203 (8 dots a millimetre) or 300
+    std::optional<LabelSize> for_spectacles;  // a second, smaller label for the spectacles themselves
+    friend bool operator==(const LabelPaper&, const LabelPaper&) = default;
 };
 
 /// waiting: not begun. sending: bytes may have left. printed: the printer's (or folder's) word. confirmed: a

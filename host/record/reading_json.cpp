@@ -133,6 +133,17 @@ json to_json(const LabelFacts& facts) {
              {"typed", facts.typed},
              {"copy", facts.copy}};
     out["centres"] = facts.centres_mm ? json(*facts.centres_mm) : json(nullptr);
+    // Only where there is something to say: labels without these facts keep the form that they always had.
+    const auto add = [&out](const char* name, const std::string& value) {
+        if (!value.empty()) out[name] = value;
+    };
+    add("addition_by", facts.addition_by);
+    add("frame_size", facts.frame_size);
+    add("wearer", facts.wearer);
+    add("style", facts.style);
+    add("rim", facts.rim);
+    add("extra", facts.extra);
+    if (facts.single_vision) out["single_vision"] = true;
     return out;
 }
 
@@ -160,6 +171,13 @@ LabelFacts label_facts_from_json(const json& value) {
     facts.centres_mm = fields.number_if_any("centres", narrowest_centres, widest_centres);
     facts.typed = fields.yes_no("typed");
     facts.copy = static_cast<int>(fields.whole("copy", 0, 10'000));
+    facts.addition_by = fields.text_if_any("addition_by");
+    facts.frame_size = fields.text_if_any("frame_size");
+    facts.wearer = fields.text_if_any("wearer");
+    facts.style = fields.text_if_any("style");
+    facts.rim = fields.text_if_any("rim");
+    facts.extra = fields.text_if_any("extra");
+    facts.single_vision = fields.yes_no_if_any("single_vision");
     fields.done();
     return facts;
 }

@@ -6,6 +6,7 @@
 #include <limits>
 #include <string>
 
+#include "host/label/frame_words.hpp"
 #include "host/label/refused.hpp"
 #include "host/label/render.hpp"
 #include "tests/label/facts_for_tests.hpp"
@@ -14,6 +15,7 @@ namespace {
 
 using namespace pairmark::label_tests;
 using pairmark::label::check_facts;
+using pairmark::label::fault_in_frame_size;
 using pairmark::label::LabelRefused;
 using pairmark::label::render_label;
 using pairmark::record::LabelFacts;
@@ -83,6 +85,17 @@ const Spoilt spoilt[] = {
     {"place without glyphs", "place", [](LabelFacts& f) { f.place = "箱 12"; }},
     {"programme without glyphs", "programme name", [](LabelFacts& f) { f.programme = "眼鏡"; }},
     {"programme not UTF-8", "programme name", [](LabelFacts& f) { f.programme = "Hillside\xFF"; }},
+    {"unknown way of measuring the addition", "addition",
+     [](LabelFacts& f) { add(f, 200, 200, "segment"), f.addition_by = "side"; }},
+    {"way of measuring without addition", "addition", [](LabelFacts& f) { f.addition_by = "back"; }},
+    {"single vision with an addition", "addition",
+     [](LabelFacts& f) { add(f, 200, 200, "segment"), f.single_vision = true; }},
+    {"extra line without glyphs", "extra line", [](LabelFacts& f) { f.extra = "眼鏡"; }},
+    {"extra line of two", "extra line", [](LabelFacts& f) { f.extra = "one\ntwo"; }},
+    {"unknown wearer", "frame", [](LabelFacts& f) { f.wearer = "dog"; }},
+    {"unknown style", "frame", [](LabelFacts& f) { f.style = "nice"; }},
+    {"unknown rim", "frame", [](LabelFacts& f) { f.rim = "half"; }},
+    {"frame size of a word", "frame", [](LabelFacts& f) { f.frame_size = "XL"; }},
     {"negative copy", "copy", [](LabelFacts& f) { f.copy = -1; }},
     {"copy 100", "copy", [](LabelFacts& f) { f.copy = 100; }},
 };
@@ -104,6 +117,19 @@ TEST_CASE(
             CHECK_FALSE(refused.next_step().empty());
             CHECK_THAT(refused.what(), Catch::StartsWith("label refused: " + std::string(row.where) + ": "));
         }
+    }
+}
+
+TEST_CASE("a frame's size is S, M, L, or three numbers of the boxing system, each in its range") {
+    for (const char* size : {"S", "M", "L", "52-18-140", "20-5-60", "80-40-180"}) {
+        CAPTURE(size);
+        CHECK_FALSE(fault_in_frame_size(size));
+    }
+    for (const char* size : {"", "s", "XL", "52-18", "52-18-140-", "52-18-140 ", "052-18-140", "19-18-140",
+                             "81-18-140", "52-4-140", "52-41-140", "52-18-59", "52-18-181", "52 18 140",
+                             "-52-18-140", "52-18-99999999999", "52--140", "+52-18-140"}) {
+        CAPTURE(size);
+        CHECK(fault_in_frame_size(size));
     }
 }
 

@@ -1,5 +1,6 @@
 #include "host/label/qr_text.hpp"
 
+#include <array>
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <random>
@@ -26,6 +27,7 @@ void check_same(const LabelFacts& a, const LabelFacts& b) {
     CHECK(a.right_addition == b.right_addition);
     CHECK(a.left_addition == b.left_addition);
     CHECK(a.addition_kind == b.addition_kind);
+    CHECK(a.addition_by == b.addition_by);
     CHECK(a.centres_mm == b.centres_mm);
     CHECK(a.typed == b.typed);
     CHECK(a.copy == b.copy);
@@ -52,6 +54,7 @@ LabelFacts make_facts(std::mt19937& random) {
         facts.right_addition = hundredths(25 * pick(1, 16));
         facts.left_addition = hundredths(25 * pick(1, 16));
         facts.addition_kind = pick(0, 1) == 0 ? "segment" : "progressive";
+        facts.addition_by = std::array{"", "front", "back"}[static_cast<std::size_t>(pick(0, 2))];
     }
     return facts;
 }
@@ -70,6 +73,29 @@ TEST_CASE("the QR text says the label's facts in the documented form") {
     facts.centres_mm.reset();
     CHECK(qr_text(facts) ==
           "PM1 " + facts.number + " R0.00DS L0.00-1.00X180 SE0.00/-0.50 CD- 2026-11-24 AT BOX 12");
+}
+
+TEST_CASE("how the additions were measured follows their kind") {
+    LabelFacts facts = fullest_facts();
+    facts.addition_by = "back";
+    CHECK_THAT(qr_text(facts), Catch::Contains(" ADD+2.00/+2.25 PROG BACK CD102.5 "));
+}
+
+TEST_CASE("the number is read from a low label's text and from a whole one") {
+    using pairmark::label::number_text;
+    using pairmark::label::parse_number;
+    const LabelFacts facts = usual_facts();
+    CHECK(number_text(facts.number) == "PM1 " + facts.number);
+    CHECK(parse_number(number_text(facts.number)) == facts.number);
+    CHECK(parse_number(qr_text(facts)) == facts.number);
+    std::string wrong = number_text(facts.number);
+    wrong.back() = wrong.back() == 'A' ? 'B' : 'A';
+    for (const std::string& text :
+         {wrong, std::string("PM1 "), std::string("PM1"), std::string(), "PM2 " + facts.number,
+          "PM1 " + facts.number + " ", "PM1 " + facts.number + " R-1.25", std::string(600, 'A')}) {
+        CAPTURE(text);
+        CHECK_THROWS_AS(parse_number(text), pairmark::label::BadQrText);
+    }
 }
 
 TEST_CASE("facts read back from the QR text are the facts, but for the programme's name") {

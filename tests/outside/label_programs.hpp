@@ -1,5 +1,5 @@
-// Outside programs on a label's PDF: poppler-utils, qpdf, zbar-tools. A missing program fails the test and is
-// named.
+// Outside programs on a label's PDF: poppler-utils, qpdf, zbar-tools, tesseract. A missing program fails the
+// test and is named.
 #pragma once
 
 #include <sys/wait.h>
@@ -27,7 +27,8 @@ inline std::string run(const std::string& command) {
         output.append(part.data(), count);
     const int status = ::pclose(pipe);
     const int code = WIFEXITED(status) ? WEXITSTATUS(status) : -1;
-    if (code == 127) FAIL(command << ": not installed (packages poppler-utils, qpdf, zbar-tools)");
+    if (code == 127)
+        FAIL(command << ": not installed (packages poppler-utils, qpdf, zbar-tools, tesseract-ocr)");
     INFO(command);
     REQUIRE(code == 0);
     return output;
@@ -43,55 +44,81 @@ struct Raster {
     }
 };
 
-/// A document in a folder of its own, gone with this object.
-class DocumentFile {
+/// A grey picture as a PGM file (netpbm's binary form, P5).
+inline Raster read_pgm(const std::string& path) {
+    std::ifstream file(path, std::ios::binary);
+    std::string magic;
+    Raster raster;
+    int most = 0;
+    file >> magic >> raster.width >> raster.height >> most;
+    REQUIRE(magic == "P5");
+    REQUIRE(most == 255);
+    file.get();
+    raster.grey.resize(static_cast<std::size_t>(raster.width) * static_cast<std::size_t>(raster.height));
+    file.read(raster.grey.data(), static_cast<std::streamsize>(raster.grey.size()));
+    REQUIRE(file);
+    return raster;
+}
+
+inline void write_pgm(const Raster& raster, const std::string& path) {
+    std::ofstream file(path, std::ios::binary);
+    file << "P5\n" << raster.width << ' ' << raster.height << "\n255\n" << raster.grey;
+}
+
+/// A folder of its own, gone with this object.
+class WorkFolder {
   public:
-    explicit DocumentFile(const std::string& bytes) {
+    WorkFolder() {
         std::string name = (std::filesystem::temp_directory_path() / "label-XXXXXX").string();
         if (::mkdtemp(name.data()) == nullptr) throw std::runtime_error("mkdtemp");
-        folder_ = name;
-        std::ofstream(path(), std::ios::binary) << bytes;
+        path_ = name;
     }
-    ~DocumentFile() {
+    ~WorkFolder() {
         std::error_code ignored;
-        std::filesystem::remove_all(folder_, ignored);
+        std::filesystem::remove_all(path_, ignored);
     }
-    DocumentFile(const DocumentFile&) = delete;
-    DocumentFile& operator=(const DocumentFile&) = delete;
+    WorkFolder(const WorkFolder&) = delete;
+    WorkFolder& operator=(const WorkFolder&) = delete;
+    std::string operator/(const std::string& name) const { return path_ + '/' + name; }
 
-    std::string path() const { return folder_ + "/label.pdf"; }
+  private:
+    std::string path_;
+};
 
-    std::vector<std::string> lines() const {
-        std::istringstream text(run("pdftotext -enc UTF-8 " + path() + " -"));
-        std::vector<std::string> all;
-        for (std::string line; std::getline(text, line);)
-            all.push_back(line);
-        return all;
-    }
+inline std::vector<std::string> lines_of(const std::string& text) {
+    std::istringstream in(text);
+    std::vector<std::string> all;
+    for (std::string line; std::getline(in, line);)
+        all.push_back(line);
+    return all;
+}
+
+/// The dots an inch of a print head with 8 dots a millimetre.
+inline constexpr const char* eight_dots_a_mm = "203.2";
+
+/// A document in a folder of its own.
+class DocumentFile {
+  public:
+    explicit DocumentFile(const std::string& bytes) { std::ofstream(path(), std::ios::binary) << bytes; }
+
+    std::string path() const { return folder_ / "label.pdf"; }
+
+    std::vector<std::string> lines() const { return lines_of(run("pdftotext -enc UTF-8 " + path() + " -")); }
     std::string scan() const {
-        run("pdftoppm -r 203.2 -gray -singlefile " + path() + ' ' + folder_ + "/label");
-        std::string text = run("zbarimg --nodbus -q --raw " + folder_ + "/label.pgm");
+        (void)raster();
+        std::string text = run("zbarimg --nodbus -q --raw " + (folder_ / "label.pgm"));
         if (!text.empty() && text.back() == '\n') text.pop_back();
         return text;
     }
-    Raster raster() const {
-        run("pdftoppm -r 203.2 -gray -singlefile " + path() + ' ' + folder_ + "/label");
-        std::ifstream file(folder_ + "/label.pgm", std::ios::binary);
-        std::string magic;
-        Raster raster;
-        int most = 0;
-        file >> magic >> raster.width >> raster.height >> most;
-        REQUIRE(magic == "P5");
-        REQUIRE(most == 255);
-        file.get();
-        raster.grey.resize(static_cast<std::size_t>(raster.width) * static_cast<std::size_t>(raster.height));
-        file.read(raster.grey.data(), static_cast<std::streamsize>(raster.grey.size()));
-        REQUIRE(file);
-        return raster;
+    Raster raster(const char* dots_per_inch = eight_dots_a_mm, int page = 1) const {
+        const std::string number = std::to_string(page);
+        run(std::string("pdftoppm -gray -singlefile -r ") + dots_per_inch + " -f " + number + " -l " +
+            number + ' ' + path() + ' ' + (folder_ / "label"));
+        return read_pgm(folder_ / "label.pgm");
     }
 
   private:
-    std::string folder_;
+    WorkFolder folder_;
 };
 
 }  // namespace pairmark::outside

@@ -1,4 +1,4 @@
-#include "host/label/page.hpp"
+#include "host/label/document.hpp"
 
 #include <fcntl.h>
 #include <sys/mman.h>
@@ -56,12 +56,12 @@ class FontInMemory {
 
 }  // namespace
 
-void Page::remember(HPDF_STATUS code, HPDF_STATUS detail, void* first_error) {
+void Document::remember(HPDF_STATUS code, HPDF_STATUS detail, void* first_error) {
     auto* error = static_cast<FirstError*>(first_error);
     if (error->code == 0) *error = {code, detail};
 }
 
-void Page::check(const char* step) const {
+void Document::check(const char* step) const {
     if (error_.code == 0) return;
     std::array<char, 96> text{};
     (void)std::snprintf(text.data(), text.size(), "label: %s failed, libharu error 0x%04lX, detail %lu", step,
@@ -69,8 +69,8 @@ void Page::check(const char* step) const {
     throw std::runtime_error(text.data());
 }
 
-Page::Page(double width_mm, double height_mm, int unused_letters) : height_mm_(height_mm) {
-    document_ = HPDF_New(&Page::remember, &error_);
+Document::Document(int unused_letters) {
+    document_ = HPDF_New(&Document::remember, &error_);
     if (document_ == nullptr) throw std::runtime_error("label: no memory for a PDF document");
     try {
         const FontInMemory font_file;
@@ -79,43 +79,62 @@ Page::Page(double width_mm, double height_mm, int unused_letters) : height_mm_(h
         const char* name = HPDF_LoadTTFontFromFile(document_, font_file.path().c_str(), HPDF_TRUE);
         check("loading the font");
         font_ = HPDF_GetFont(document_, name, "UTF-8");
-        page_ = HPDF_AddPage(document_);
-        HPDF_Page_SetWidth(page_, page_size(width_mm));
-        HPDF_Page_SetHeight(page_, page_size(height_mm));
-        check("starting the page");
+        check("choosing the font");
         // Measuring a letter puts it into the font.
         constexpr std::string_view rare = "#%&;?@$~";
-        (void)this->width_mm(std::string(rare.substr(0, static_cast<std::size_t>(unused_letters))), 1);
+        (void)width_mm(std::string(rare.substr(0, static_cast<std::size_t>(unused_letters))), 1);
     } catch (...) {
         HPDF_Free(document_);
         throw;
     }
 }
 
-Page::~Page() {
+void Document::begin_page(double width_mm, double height_mm) {
+    page_ = HPDF_AddPage(document_);
+    HPDF_Page_SetWidth(page_, page_size(width_mm));
+    HPDF_Page_SetHeight(page_, page_size(height_mm));
+    check("starting a page");
+    page_height_mm_ = height_mm;
+    set_origin(0, 0);
+}
+
+void Document::set_origin(double x_mm, double y_mm) {
+    origin_x_mm_ = x_mm;
+    origin_y_mm_ = y_mm;
+}
+
+HPDF_REAL Document::across(double x_mm) const {
+    return points(origin_x_mm_ + x_mm);
+}
+
+HPDF_REAL Document::up(double y_mm) const {
+    return points(page_height_mm_ - origin_y_mm_ - y_mm);
+}
+
+Document::~Document() {
     HPDF_Free(document_);
 }
 
-double Page::width_mm(const std::string& text, double size_pt) {
-    HPDF_Page_SetFontAndSize(page_, font_, static_cast<HPDF_REAL>(size_pt));
-    const double width = HPDF_Page_TextWidth(page_, text.c_str());
+double Document::width_mm(const std::string& text, double size_pt) {
+    const HPDF_TextWidth width = HPDF_Font_TextWidth(font_, reinterpret_cast<const HPDF_BYTE*>(text.data()),
+                                                     static_cast<HPDF_UINT>(text.size()));
     check("measuring text");
-    return width / points_per_mm;
+    return width.width * size_pt / 1000 / points_per_mm;
 }
 
-void Page::write(const std::string& text, double size_pt, double x_mm, double baseline_mm) {
+void Document::write(const std::string& text, double size_pt, double x_mm, double baseline_mm) {
     HPDF_Page_BeginText(page_);
     HPDF_Page_SetFontAndSize(page_, font_, static_cast<HPDF_REAL>(size_pt));
-    HPDF_Page_TextOut(page_, points(x_mm), points(height_mm_ - baseline_mm), text.c_str());
+    HPDF_Page_TextOut(page_, across(x_mm), up(baseline_mm), text.c_str());
     HPDF_Page_EndText(page_);
     check("writing text");
 }
 
-void Page::write_reversed(const std::string& text, double size_pt, double x_mm, double baseline_mm) {
+void Document::write_reversed(const std::string& text, double size_pt, double x_mm, double baseline_mm) {
     const double size_mm = size_pt / points_per_mm;
-    const double pad = 0.15 * size_mm;
-    HPDF_Page_Rectangle(page_, points(x_mm), points(height_mm_ - baseline_mm - pad),
-                        points(width_mm(text, size_pt) + 2 * pad), points(0.729 * size_mm + 2 * pad));
+    const double pad = box_pad_mm(size_pt);
+    HPDF_Page_Rectangle(page_, across(x_mm), up(baseline_mm + pad), points(width_mm(text, size_pt) + 2 * pad),
+                        points(0.729 * size_mm + 2 * pad));
     HPDF_Page_Fill(page_);
     HPDF_Page_SetGrayFill(page_, 1);
     write(text, size_pt, x_mm + pad, baseline_mm);
@@ -123,10 +142,10 @@ void Page::write_reversed(const std::string& text, double size_pt, double x_mm, 
     check("drawing a box");
 }
 
-void Page::fill_modules(std::span<const ModuleRun> runs, double x_mm, double y_mm, double dot_mm,
-                        int dots_per_module) {
+void Document::fill_modules(std::span<const ModuleRun> runs, double x_mm, double y_mm, double dot_mm,
+                            int dots_per_module) {
     HPDF_Page_GSave(page_);
-    HPDF_Page_Concat(page_, points(dot_mm), 0, 0, points(dot_mm), points(x_mm), points(height_mm_ - y_mm));
+    HPDF_Page_Concat(page_, points(dot_mm), 0, 0, points(dot_mm), across(x_mm), up(y_mm));
     // Rasterisers darken every dot that is touched: a hair less on each side keeps rounding from touching the
     // next one.
     constexpr double hair = 0.01;
@@ -140,12 +159,12 @@ void Page::fill_modules(std::span<const ModuleRun> runs, double x_mm, double y_m
     check("drawing the QR code");
 }
 
-void Page::set_title(const std::string& title) {
+void Document::set_title(const std::string& title) {
     HPDF_SetInfoAttr(document_, HPDF_INFO_TITLE, title.c_str());
     check("setting the title");
 }
 
-std::string Page::bytes() {
+std::string Document::bytes() {
     HPDF_SaveToStream(document_);
     if (error_.code == HPDF_INVALID_OBJECT) throw FontSizeFault("label: the font cannot be written");
     check("finishing the document");
