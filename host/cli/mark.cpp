@@ -65,6 +65,7 @@ std::string vocabulary() {
         if (word.values.empty()) text += "TEXT";
         for (std::size_t i = 0; i < word.values.size(); ++i)
             text += (i == 0 ? "" : "|") + std::string(word.values[i]);
+        if (!word.form.empty()) text += " (or " + std::string(word.form) + ")";
         text += "   " + std::string(word.what) + "\n";
     }
     return text;

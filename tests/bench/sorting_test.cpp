@@ -44,7 +44,7 @@ TEST_CASE("Both lenses of one capture become one label too") {
 
 TEST_CASE("Kept pairs are numbered and filed one after another") {
     Bench bench;
-    bench.config.boxes = {"Tray", 2};
+    bench.config.filing.boxes = {"Tray", 2};
     bench.start();
     for (int nth = 0; nth < 3; ++nth)
         bench.measure_kept_pair(nth);
@@ -61,7 +61,7 @@ TEST_CASE("A pair that is not kept gets its cue and its reason, and neither numb
     };
     for (const Row& row : {
              Row{right_lens(-100, -450, 90), left_lens(-100, -450, 90), "discard", "cylinder"},
-             Row{right_lens(0), left_lens(-75), "ask", "One lens has no power"},
+             Row{right_lens(0), left_lens(-75), "ask", "The right lens shows no power"},
              Row{right_lens(-100, -125, 180), left_lens(-100), "ask", "vertically"},
          }) {
         Bench bench;
