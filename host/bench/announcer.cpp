@@ -27,6 +27,7 @@ void dump(std::ostream& out, const json& object) {
 
 std::string pair_line(const record::Pair& pair, const record::Verdict& verdict, const std::string& number,
                       const std::string& place) {
+    if (pair.state == record::PairState::gone) return padded(std::to_string(pair.id), 5) + "taken back";
     std::string line = padded(std::to_string(pair.id), 5) +
                        padded(lens_text(pair, verdict, record::Eye::right), 24) +
                        padded(lens_text(pair, verdict, record::Eye::left), 24) +

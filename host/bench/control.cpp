@@ -140,8 +140,8 @@ std::string Control::open() {
     } catch (const boost::system::system_error& error) {
         boost::system::error_code ignored;
         state_->acceptor.close(ignored);
-        return "commands cannot reach this daemon at " + state_->path.string() + " (" + error.what() +
-               "); measuring goes on; use a shorter path for the database";
+        return "commands cannot reach this daemon at " + state_->path.string() + " (" +
+               error.code().message() + "); measuring goes on; use a shorter path for the database";
     }
 }
 
@@ -163,7 +163,7 @@ std::string ask_daemon(const std::filesystem::path& path, const std::string& req
         std::getline(in, line);
         return line;
     } catch (const boost::system::system_error& error) {
-        throw std::runtime_error("no daemon answers at " + path.string() + " (" + error.what() +
+        throw std::runtime_error("no daemon answers at " + path.string() + " (" + error.code().message() +
                                  "); start it with `pairmark run`, with the same configuration");
     }
 }

@@ -52,6 +52,17 @@ TEST_CASE("Kept pairs are numbered and filed one after another") {
     CHECK(bench.places() == Words{"Tray 1-01", "Tray 1-02", "Tray 2-01"});
 }
 
+TEST_CASE("A pair that was taken back whole is told as taken back, without powers or verdict") {
+    Bench bench;
+    bench.start();
+    bench.measure({right_lens(-125)});
+    record::Acted undo;
+    undo.act = "undo";
+    (void)bench.sorting->act(undo);
+    REQUIRE_FALSE(bench.told("pair").empty());
+    CHECK_THAT(bench.told("pair").back(), Catch::Contains("taken back") && !Catch::Contains("ask"));
+}
+
 TEST_CASE("A pair that is not kept gets its cue and its reason, and neither number nor label") {
     struct Row {
         protocol::LensFields right;

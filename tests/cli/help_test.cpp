@@ -85,5 +85,6 @@ TEST_CASE("A mark is looked over before a daemon is asked, and a missing daemon 
     CHECK_THAT(both.err, Catch::Contains("say one thing"));
     const Run good = call({"mark", "--config", config, "tint=dark"});
     CHECK(good.status == 1);
-    CHECK_THAT(good.err, Catch::Contains("no daemon answers") && Catch::Contains("pairmark run"));
+    CHECK_THAT(good.err, Catch::Contains("no daemon answers") && Catch::Contains("pairmark run") &&
+                             !Catch::Contains("/boost/"));
 }
