@@ -73,7 +73,7 @@ std::vector<Outcome> Pipeline::apply(const record::Event& event) {
                     follow_filing(change.pair);
                     break;
                 }
-                Verdict verdict = grading::grade(rules_, *pair);
+                Verdict verdict = grading::grade_at_bench(rules_, *pair);
                 const Decision decision = verdict.decision;
                 verdicts_.insert_or_assign(change.pair, std::move(verdict));
                 table_.settle(change.pair, decision);
@@ -97,7 +97,7 @@ Verdict Pipeline::verdict(const Pair& pair) const {
                          (pair.state == PairState::turned_down && !by_hand) ||
                          (pair.state == PairState::asking && pair.questions.empty());
     if (settled && graded != verdicts_.end()) return graded->second;
-    Verdict verdict = grading::grade(rules_, pair);
+    Verdict verdict = grading::grade_at_bench(rules_, pair);
     if ((pair.state == PairState::asking || !pair.questions.empty()) &&
         verdict.decision == Decision::discard && !by_hand) {
         // A question puts a reading in doubt, so a refusal that hangs on it is not settled: first the answer.

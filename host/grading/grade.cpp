@@ -81,7 +81,7 @@ class Findings {
     /// A question about a reading itself: while it is open, no refusal is settled.
     void doubt(Reason reason) { doubt_ = std::move(reason); }
 
-    bool discards() const { return !doubt_ && !found_[0].empty(); }
+    bool is_settled() const { return doubt_ || !found_[0].empty(); }
 
     void into(record::Verdict& verdict, const Trays& trays) {
         if (doubt_) {
@@ -171,7 +171,9 @@ bool is_refused_without(std::size_t lens, const Rules& rules, Facts facts) {
 
 }  // namespace
 
-record::Verdict grade(const Rules& rules, const record::Pair& pair) {
+namespace {
+
+record::Verdict grade(const Rules& rules, const record::Pair& pair, bool at_bench) {
     const Facts facts = facts_of(pair, rules.looked_over_is_granted, rules.granted_addition);
     record::Verdict verdict;
     if (facts.lenses[0]) verdict.right = facts.lenses[0]->label;
@@ -185,10 +187,10 @@ record::Verdict grade(const Rules& rules, const record::Pair& pair) {
     for (const record::Question& question : pair.questions) {
         findings.add(plain(question.id, question.say, Decision::ask));
     }
-    if (const auto lens = doubtful_lens(rules, pair, facts);
+    if (const auto lens = at_bench ? doubtful_lens(rules, pair, facts) : std::nullopt;
         lens && !pair.turned_down_because && !is_refused_without(*lens, rules, facts))
         findings.doubt(
-            plain("one-lens-without-power",
+            plain("nothing-on-the-stop",
                   std::string("The ") + (*lens == 0 ? "right" : "left") +
                       " lens shows no power: was nothing on the stop? Measure it again, or mark it plano",
                   Decision::ask));
@@ -199,8 +201,8 @@ record::Verdict grade(const Rules& rules, const record::Pair& pair) {
             findings.add(reason_of(rule, rule.verdict, rule.say, finding), rule.tray);
         if (finding.truth == Truth::unknown) open.push_back(&rule);
     }
-    // A question whose answer cannot change the verdict is not put.
-    if (!findings.discards()) {
+    // A question whose answer cannot change the verdict is not put; nor is one beside a reading in doubt.
+    if (!findings.is_settled()) {
         if (pair.has_both()) {
             ask_what_is_unknown(open, facts, findings);
         } else {
@@ -214,6 +216,16 @@ record::Verdict grade(const Rules& rules, const record::Pair& pair) {
         if (gold != pair.marks.end() && gold->second == "yes") verdict.tray = *rules.gold_tray;
     }
     return verdict;
+}
+
+}  // namespace
+
+record::Verdict grade(const Rules& rules, const record::Pair& pair) {
+    return grade(rules, pair, false);
+}
+
+record::Verdict grade_at_bench(const Rules& rules, const record::Pair& pair) {
+    return grade(rules, pair, true);
 }
 
 }  // namespace pairmark::grading

@@ -134,9 +134,9 @@ TEST_CASE("A difference of exactly the limit is not over it, at whatever axis it
     const grading::Rules rules = discarding(R"({"quantity":"difference_any_meridian","over":1.5})");
     for (int axis = 1; axis <= 180; ++axis) {
         CAPTURE(axis);
-        CHECK_FALSE(discards(rules, pair_of(measured(1, -1.50, axis), measured(1))));
+        CHECK_FALSE(discards(rules, pair_of(measured(0, -1.50, axis), measured(0))));
         CHECK_FALSE(discards(rules, pair_of(measured(1.00, -0.50, axis), measured(0.00, -1.00, axis))));
-        CHECK(discards(rules, pair_of(measured(1, -1.75, axis), measured(1))));
+        CHECK(discards(rules, pair_of(measured(0, -1.75, axis), measured(0))));
     }
 }
 

@@ -83,26 +83,27 @@ TEST_CASE("A pair that a person turned down is discarded with the person's reaso
 }
 
 TEST_CASE(
-    "One lens without power asks under any rules, names its eye, and is answered by the mark or by the "
+    "At the bench one lens without power asks under any rules, names its eye, and is answered by the mark or "
+    "by the "
     "programme") {
     record::Pair pair = pair_of(measured(0.1, 0, 0), measured(3));
-    const record::Verdict asks = grading::grade(three, pair);
+    const record::Verdict asks = grading::grade_at_bench(three, pair);
     CHECK(asks.decision == Decision::ask);
     CHECK(asks.tray == "A");
-    CHECK(asks.reasons.at(0).rule == "one-lens-without-power");
+    CHECK(asks.reasons.at(0).rule == "nothing-on-the-stop");
     CHECK_THAT(asks.reasons.at(0).say, Catch::Contains("The right lens"));
     std::swap(pair.right, pair.left);
-    CHECK_THAT(grading::grade(three, pair).reasons.at(0).say, Catch::Contains("The left lens"));
+    CHECK_THAT(grading::grade_at_bench(three, pair).reasons.at(0).say, Catch::Contains("The left lens"));
     grading::Rules granted = three;
     granted.granted_marks["plano"] = "yes";
-    CHECK(grading::grade(granted, pair).decision == Decision::keep);
+    CHECK(grading::grade_at_bench(granted, pair).decision == Decision::keep);
     pair.marks["plano"] = "no";
-    CHECK(grading::grade(granted, pair).decision == Decision::ask);
+    CHECK(grading::grade_at_bench(granted, pair).decision == Decision::ask);
     pair.marks["plano"] = "yes";
-    CHECK(grading::grade(three, pair).decision == Decision::keep);
+    CHECK(grading::grade_at_bench(three, pair).decision == Decision::keep);
     pair.marks.clear();
     pair.turned_down_because = "bent";
-    CHECK(grading::grade(three, pair).decision == Decision::discard);
+    CHECK(grading::grade_at_bench(three, pair).decision == Decision::discard);
 }
 
 TEST_CASE("Lateness is not grading's business") {
