@@ -167,6 +167,18 @@ TEST_CASE("what does not fit is refused by name") {
     CHECK(refusal(facts, {100, 60}) == "place");
 }
 
+TEST_CASE("a label too narrow for its powers at a legible size refuses them by the lens") {
+    Layout narrow = layout_for({60, 40}, 203);
+    narrow.width_mm = 50;
+    Document document;
+    try {
+        (void)compose_label(facts_of(lens(200), lens(-1550, -1050, 85)), narrow, measure_with(document));
+        FAIL("a label was made");
+    } catch (const LabelRefused& refused) {
+        CHECK(refused.where() == "left lens");
+    }
+}
+
 TEST_CASE("a size or a print head that is none of ours is refused with what is possible") {
     const struct {
         double width;
