@@ -112,15 +112,16 @@ void Board::restart(ResetCause cause) {
     chip_->data[mcusr] = static_cast<uint8_t>(cause);
 }
 
-void Board::power_on() {
+void Board::power_on(ResetCause cause) {
     if (powered_) return;
     powered_ = true;
+    if (cause == ResetCause::brown_out) return restart(cause);
     for (size_t at = sram_begin; at <= chip_->ramend; at += sizeof(uint64_t)) {
         const uint64_t noise = chance_();
         for (size_t i = 0; i < sizeof noise && at + i <= chip_->ramend; ++i)
             chip_->data[at + i] = static_cast<uint8_t>(noise >> (8 * i));
     }
-    restart(ResetCause::power);
+    restart(cause);
 }
 
 void Board::power_cut() {

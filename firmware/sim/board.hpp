@@ -29,7 +29,9 @@ class Board {
     Board(const Board&) = delete;
     Board& operator=(const Board&) = delete;
 
-    void power_on();   // boots; nothing if there is power already
+    /// Boots; nothing if there is power already. With the cause `brown_out` the supply had only sagged: what
+    /// SRAM held is still there.
+    void power_on(ResetCause cause = ResetCause::power);
     void power_cut();  // stops at this cycle, tears an EEPROM write in progress; bytes on the wires are lost
     void press_reset();
     /// Stores a value in a register or a byte of SRAM, as a disturbance might; nothing else is told.
