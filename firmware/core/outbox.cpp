@@ -92,16 +92,18 @@ uint8_t Outbox::scan(const Board& board) {
     }
     // The host was quicker than the eye: the newest record is acknowledged, but the lamp went out before
     // anybody can have seen it. An older one is not told of: its cue would be taken for the newest's.
-    if ((slots_[latest_] & (state_bits | uncued)) == (acked | uncued) && !has_twin(board, latest_)) {
+    if ((slots_[latest_] & (state_bits | uncued)) == (acked | uncued) && !is_told_by_twin(board, latest_)) {
         count_rested(static_cast<EventKind>(board.read_eeprom(address_of(latest_))));
         slots_[latest_] |= mark_cue;
     }
     return torn_slots;
 }
 
-bool Outbox::has_twin(const Board& board, uint8_t slot) const {
+bool Outbox::is_told_by_twin(const Board& board, uint8_t slot) const {
     for (uint8_t other = 0; other < outbox_slots; ++other)
-        if (other != slot && state(other) >= waiting_here && is_twin(board, slot, other)) return true;
+        if (other != slot && state(other) >= waiting_here &&
+            (slots_[other] & (state_bits | uncued)) != (acked | uncued) && is_twin(board, slot, other))
+            return true;
     return false;
 }
 

@@ -78,7 +78,8 @@ class Outbox {
     bool read(const Board& board, uint8_t slot, uint8_t (&bytes)[protocol::record_size],
               protocol::EventFields& event, uint32_t& crc) const;
     bool is_twin(const Board& board, uint8_t slot, uint8_t other) const;
-    bool has_twin(const Board& board, uint8_t slot) const;
+    /// Another copy of that record was cued, or waits and will be.
+    bool is_told_by_twin(const Board& board, uint8_t slot) const;
     void count_rested(protocol::EventKind kind);
     bool write_mark(EepromWriter& writer, bool cue_seen);
     uint8_t next_free() const;

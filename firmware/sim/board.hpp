@@ -36,6 +36,7 @@ class Board {
     void press_reset();
     /// Stores a value in a register or a byte of SRAM, as a disturbance might; nothing else is told.
     void disturb(uint16_t address, uint8_t value);
+    uint8_t peek(uint16_t address) const { return chip_->data[address]; }
     bool has_power() const { return powered_; }
     BoardState state() const;
 
@@ -60,6 +61,15 @@ class Board {
     uint8_t lamps() const { return powered_ ? pins_.lamps() : 0; }
     uint32_t tone_hz() const { return powered_ ? pins_.tone_hz() : 0; }
 
+    /// From here on goes instruction by instruction (slowly) and keeps the figures below.
+    void watch_closely();
+    /// Longest stretch with interrupts masked, handlers included that follow each other, once a start has let
+    /// them in: what a byte that
+    /// arrives may have to wait for, but for the few cycles of entering its own handler.
+    uint64_t longest_masked() const { return longest_masked_; }
+    /// Bytes of stack in use at the deepest.
+    uint16_t deepest_stack() const { return deepest_stack_; }
+
     unsigned resets() const { return resets_; }  // power on, key, watchdog: all
     /// Cycles so far that the chip slept. (With power it was busy in the others.)
     uint64_t asleep_cycles() const { return asleep_cycles_; }
@@ -75,6 +85,7 @@ class Board {
     void load(const std::string& elf_path);
     void restart(ResetCause cause);
     void step(uint64_t until);
+    void note(uint64_t before);
     static void on_reset(avr_io_t* hook);
     static void on_sleep(avr_t* chip, avr_cycle_count_t cycles);
     static avr_cycle_count_t on_alarm(avr_t*, avr_cycle_count_t, void*);
@@ -91,6 +102,11 @@ class Board {
     uint64_t alarm_ = 0;
     unsigned resets_ = 0;
     uint64_t asleep_cycles_ = 0;
+    bool watching_ = false;
+    bool let_in_ = false;  // interrupts, since the last reset
+    uint64_t masked_since_ = UINT64_MAX;
+    uint64_t longest_masked_ = 0;
+    uint16_t deepest_stack_ = 0;
 };
 
 }  // namespace pairmark::sim

@@ -203,13 +203,17 @@ void Day::lose_power(const Cut& cut) {
 
 void Day::power_goes() {
     ++cuts_;
-    board_.power_cut();
     host_.adapter_went_away();
     cut_at_ = UINT64_MAX;
-    const unsigned away = cut_.is_dip() ? dip_ms : off_ms;
-    board_.run_for(away * ms);
-    milliseconds_ += away;
-    board_.power_on(cut_.is_dip() ? ResetCause::brown_out : ResetCause::power);
+    if (cut_.is_reset()) {
+        board_.press_reset();
+    } else {
+        const unsigned away = cut_.is_dip() ? dip_ms : off_ms;
+        board_.power_cut();
+        board_.run_for(away * ms);
+        milliseconds_ += away;
+        board_.power_on(cut_.is_dip() ? ResetCause::brown_out : ResetCause::power);
+    }
     if (cuts_ == 1 && cut_.second != 0) cut_at_ = board_.cycle() + cut_.second;
 }
 

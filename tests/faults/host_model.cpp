@@ -137,6 +137,11 @@ void HostModel::use(std::vector<uint8_t> profile) {
     if (greeted_) send_piece(0);
 }
 
+void HostModel::hold_what(const HostModel& other) {
+    held_ = other.held_;
+    readings_ = other.readings_;
+}
+
 void HostModel::tend() {
     if (!greeted_) return;
     ping();

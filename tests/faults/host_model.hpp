@@ -37,6 +37,9 @@ class HostModel {
     /// What the host does now and then: a ping, and the profile once more where the adapter was busy.
     void tend();
 
+    /// Another computer of the same store: it holds what that one holds.
+    void hold_what(const HostModel& other);
+
     /// Every reading that it holds, in the order in which they first came.
     const std::vector<protocol::EventFields>& readings() const { return readings_; }
 

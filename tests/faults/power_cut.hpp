@@ -18,10 +18,12 @@ struct Cut {
     uint64_t index = 0;
     uint64_t offset = 0;
     uint64_t second = 0;  // cycles after the power came back: cut again; 0: not
-    uint64_t seed = 1;    // how torn bytes read; see `is_dip`
+    uint64_t seed = 1;    // how torn bytes read; see below
 
-    /// Every fourth seed: the supply only sags for 20 ms, and the brown-out detector resets the chip.
+    /// One seed in four: the supply only sags for 20 ms, and the brown-out detector resets the chip.
     bool is_dip() const { return seed % 4 == 0; }
+    /// One seed in four: a reset only, as by the watchdog; what is being written is written on.
+    bool is_reset() const { return seed % 4 == 1; }
 };
 
 /// As "w123.4567.0.9", and back. Nothing if it is not of that form.

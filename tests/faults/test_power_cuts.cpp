@@ -85,7 +85,7 @@ TEST_CASE("a series goes through all writes in turn, as often as its length allo
 }
 
 TEST_CASE("a cut that is played again ends as it did in the series") {
-    const Cut cut{Cut::At::write, 900, 20'000, 3'000'000, 5};
+    const Cut cut{Cut::At::write, 900, 20'000, 3'000'000, 7};
     const Promise a = replay_cut(adapter_image(), Memory::blank, cut);
     const Promise b = replay_cut(adapter_image(), Memory::blank, cut);
     CHECK(a.torn == b.torn);

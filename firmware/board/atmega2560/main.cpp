@@ -121,6 +121,9 @@ int main() {
     set_sleep_mode(SLEEP_MODE_IDLE);
     wdt_enable(WDTO_1S);
     sei();
+    // A write goes on through a reset, and what is read meanwhile is not what is stored.
+    while (!board.eeprom_ready()) {
+    }
     adapter.start();
     uint8_t moved = 0;
     for (;;) {
