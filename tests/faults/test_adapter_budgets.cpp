@@ -131,6 +131,9 @@ void watch(Figures& figures) {
     CHECK(bench.board.resets() == 2);
 
     figures["masked"] = std::max(bench.board.longest_masked(), slow.board.longest_masked());
+    for (AdapterBench* one : {&bench, &slow})
+        for (UartModel* port : {&one->board.host_port(), &one->board.instrument_port()})
+            figures["latency"] = std::max(figures["latency"], port->longest_wait());
     figures["stack"] = std::max(bench.board.deepest_stack(), slow.board.deepest_stack());
     // The adapter's own figure, from the paint that the stack has washed off, says the same: what STATUS
     // tells a technician can be believed.

@@ -177,6 +177,28 @@ TEST_CASE(
     CHECK(hello.value("acked") == "2");
 }
 
+TEST_CASE("a record that rots after the computer has it does not make its number clash") {
+    AdapterBench bench;
+    const Said first = set_up_with_one(bench);
+    bench.acknowledge(first);
+    EepromBytes cells = memory_of(bench);
+    Bench before(cells);
+    REQUIRE(before.get_ready());
+    before.measure(31);
+    before.board.run_for(500 * ms);
+    before.board.power_cut();
+    cells = before.board.eeprom().cells();
+    for (unsigned slot = 0; slot < 2; ++slot)
+        cells[outbox + slot * protocol::record_size + 20] ^= 4;
+    Bench after(cells);
+    after.host.hold_what(before.host);
+    REQUIRE(after.get_ready());
+    after.measure(32);
+    after.measure(33);
+    CHECK_FALSE(after.host.clashed());
+    CHECK(after.host.readings().size() == 3);
+}
+
 TEST_CASE("a cloned adapter's number with another reading is never acknowledged, and waits in the clone") {
     AdapterBench original;
     const Said first = set_up_with_one(original);
