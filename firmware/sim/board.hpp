@@ -63,8 +63,8 @@ class Board {
 
     /// From here on goes instruction by instruction (slowly) and keeps the figures below.
     void watch_closely();
-    /// Longest stretch with interrupts masked once a start has let them in: a handler, or a block that must not
-    /// be interrupted.
+    /// Longest stretch with interrupts masked once a start has let them in: a handler, or a block that must
+    /// not be interrupted.
     uint64_t longest_masked() const { return longest_masked_; }
     /// Bytes of stack in use at the deepest.
     uint16_t deepest_stack() const { return deepest_stack_; }
