@@ -236,6 +236,7 @@ bool Day::fail(const std::string& what) {
 
 void Day::compare() {
     if (host_.clashed()) fail("a known number came again with another check sum");
+    if (host_.lost_identity()) fail("the adapter lost its identity");
     const std::string misplaced = pairing_.misplaced();
     if (!misplaced.empty()) fail(misplaced);
     unsigned accepted = 0;

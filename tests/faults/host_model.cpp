@@ -91,6 +91,7 @@ void HostModel::greet(const Line& hello) {
     LineWriter answer("GREET");
     answer.add_count("proto", 1).add_hex("store", store_id, sizeof store_id);
     answer.add_count("acked", highest_of(static_cast<uint16_t>(epoch)));
+    if (id == "none" && known_boot_ != 0) lost_identity_ = true;
     if (id == "none") answer.add_hex("give", adapter_id, sizeof adapter_id);
     send(answer);
 }

@@ -24,6 +24,8 @@ class HostModel {
     bool profile_in_force() const { return in_force_; }  // since the adapter's last start
     unsigned hellos() const { return hellos_; }          // ever
     bool clashed() const { return clashed_; }            // a known number came with another check sum
+    /// It was greeted with an id once and has none now.
+    bool lost_identity() const { return lost_identity_; }
     const std::vector<std::string>& errors() const {
         return errors_;
     }  // ERROR and unreadable lines, as they came
@@ -71,6 +73,7 @@ class HostModel {
     unsigned hellos_ = 0;
     uint32_t pings_ = 0;
     int waiting_ = -1;
+    bool lost_identity_ = false;
     bool busy_ = false;   // a profile was refused only because events wait
     uint32_t boot_ = 0;   // of the newest HELLO
     uint32_t epoch_ = 0;  // likewise
