@@ -3,6 +3,7 @@
 #include <fcntl.h>
 #include <poll.h>
 #include <pty.h>
+#include <sys/ioctl.h>
 #include <termios.h>
 #include <unistd.h>
 
@@ -54,6 +55,9 @@ void PtyPort::send(std::string_view bytes) {
 }
 
 std::vector<uint8_t> PtyPort::receive(size_t limit) {
+    // A real port forgets with its last close that a program had it for itself; this one is open here all
+    // along, and a program that was killed would lock out the next one.
+    (void)ioctl(slave_, TIOCNXCL);
     std::vector<uint8_t> all;
     std::array<uint8_t, 4096> piece{};
     while (all.size() < limit) {

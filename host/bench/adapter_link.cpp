@@ -15,17 +15,19 @@ using record::LinkHealth;
 // one in.
 constexpr Milliseconds try_again_after = 1s;
 
-// An adapter introduces itself every 2 s, and a board may start again as its port opens: shorter than this
-// would miss it. What says nothing by then is another device (a port that was tried), or silent (a named
-// one).
-constexpr Milliseconds hear_out = 5s;
-constexpr Milliseconds silent_after = 12s;
+// An adapter introduces itself every 2 s, once it knows that its host is gone: that takes it 12 s where the
+// program was ended and started again. What says nothing by then is another device (a port that was tried),
+// or silent (a named one). A known stranger gets time for a greeting only.
+constexpr Milliseconds hear_out = 15s;
+constexpr Milliseconds hear_out_again = 5s;
 
 }  // namespace
 
 AdapterLink::AdapterLink(boost::asio::io_context& loop, Timers& timers, std::optional<std::string> port,
                          Handlers handlers)
-    : loop_(loop), timers_(timers), port_(std::move(port)), handlers_(std::move(handlers)) {}
+    : loop_(loop), timers_(timers), port_(std::move(port)), handlers_(std::move(handlers)) {
+    if (!handlers_.find_ports) handlers_.find_ports = link::ports_to_try;
+}
 
 AdapterLink::~AdapterLink() {
     if (wake_) timers_.cancel(*wake_);
@@ -42,7 +44,11 @@ LinkHealth AdapterLink::health() const {
 
 void AdapterLink::open_next() {
     retry_.reset();
-    const std::vector<std::string> paths = port_ ? std::vector<std::string>{*port_} : link::ports_to_try();
+    const std::vector<std::string> paths = port_ ? std::vector<std::string>{*port_} : handlers_.find_ports();
+    // What was unplugged and comes again may be another device.
+    std::erase_if(strangers_, [&paths](const std::string& path) {
+        return std::find(paths.begin(), paths.end(), path) == paths.end();
+    });
     if (paths.empty()) {
         say(LinkHealth::absent,
             "no adapter: this computer has no USB serial port; plug the adapter in, or name its port in the "
@@ -65,19 +71,35 @@ void AdapterLink::opened(int descriptor, const std::string& path) {
         loop_, descriptor,
         link::PortStream::Handlers{[this](std::span<const std::uint8_t> data) { bytes(data); },
                                    [this](const std::string& why) { ended(why); }});
-    say(LinkHealth::opening, path_ + " is open; waiting for the adapter to introduce itself");
+    if (!strangers_.contains(path_))
+        say(LinkHealth::opening, path_ + " is open; waiting for the adapter to introduce itself");
     wake_later();
 }
 
 void AdapterLink::ended(const std::string& why) {
+    close();
+    if (!strangers_.contains(path_))
+        say(LinkHealth::absent,
+            "the adapter's port " + path_ + " is gone (" + why + "); plug it in again, nothing is lost");
+}
+
+/// A port that was tried, on which nothing spoke in time.
+void AdapterLink::not_ours() {
+    close();
+    if (strangers_.insert(path_).second)
+        say(LinkHealth::absent, "what is plugged in at " + path_ +
+                                    " does not speak as an adapter does; if it is the adapter, look whether "
+                                    "its power lamp is on, or name its port in the configuration; it is "
+                                    "tried again");
+}
+
+void AdapterLink::close() {
     closed_.read += stream_->bytes_read();
     closed_.written += stream_->bytes_written();
     session_.reset();
     stream_.reset();
     if (wake_) timers_.cancel(*wake_);
     wake_.reset();
-    say(LinkHealth::absent,
-        "the adapter's port " + path_ + " is gone (" + why + "); plug it in again, nothing is lost");
     retry_ = timers_.after(try_again_after, [this] { open_next(); });
 }
 
@@ -91,8 +113,10 @@ void AdapterLink::hear(const std::vector<link::Heard>& heard) {
         if (const auto* changed = std::get_if<link::HealthChanged>(&one)) {
             if (changed->health == LinkHealth::silent)
                 say_silent();
-            else if (changed->health == LinkHealth::healthy)
+            else if (changed->health == LinkHealth::healthy) {
+                strangers_.clear();
                 say(LinkHealth::healthy, "the adapter on " + path_ + " is ready");
+            }
         }
         handlers_.on_heard(one);
     }
@@ -119,11 +143,11 @@ void AdapterLink::wake_later() {
     if (at == Milliseconds::max()) {
         // Silent. Where ports are tried in turn, the next one has its chance; a named port is kept and
         // listened to.
-        const Milliseconds until = opened_at_ + (port_ ? silent_after : hear_out);
+        const Milliseconds until = opened_at_ + (strangers_.contains(path_) ? hear_out_again : hear_out);
         if (port_ && timers_.now() >= until) return say_silent();
         wake_ = timers_.after(std::max(until - timers_.now(), Milliseconds(0)), [this] {
             wake_.reset();
-            port_ ? say_silent() : ended("nothing spoke on it");
+            port_ ? say_silent() : not_ours();
         });
         return;
     }

@@ -5,7 +5,9 @@
 #include <functional>
 #include <memory>
 #include <optional>
+#include <set>
 #include <string>
+#include <vector>
 
 #include "host/bench/board_time.hpp"
 #include "host/bench/timers.hpp"
@@ -24,6 +26,8 @@ class AdapterLink {
         std::function<void(const link::Heard&)> on_heard;
         /// The link's health in one word, and a sentence with the next step; told when either changes.
         std::function<void(record::LinkHealth, const std::string& say)> on_health;
+        /// The ports to try where none is named; null: this computer's USB ports.
+        std::function<std::vector<std::string>()> find_ports = {};
     };
     /// `port`: the port that the user named; none: USB ports are tried in turn until an adapter speaks on
     /// one.
@@ -39,16 +43,20 @@ class AdapterLink {
     void flush();
     void cue(const std::string& show);
     record::LinkHealth health() const;
+    /// The port that is open, or was open last; empty: none ever was.
+    const std::string& path() const { return path_; }
     StreamProgress progress() const;
 
   private:
     void open_next();
     void opened(int descriptor, const std::string& path);
     void ended(const std::string& why);
+    void close();
     void bytes(std::span<const std::uint8_t> data);
     void hear(const std::vector<link::Heard>& heard);
     void wake_later();
     void say_silent();
+    void not_ours();
     void say(record::LinkHealth health, const std::string& sentence);
 
     boost::asio::io_context& loop_;
@@ -63,7 +71,8 @@ class AdapterLink {
     std::optional<TimerId> wake_;
     std::optional<TimerId> retry_;
     std::string said_;
-    StreamProgress closed_;  // bytes of streams that were closed since
+    std::set<std::string> strangers_;  // ports on which nothing spoke: said once
+    StreamProgress closed_;            // bytes of streams that were closed since
 };
 
 }  // namespace pairmark::bench

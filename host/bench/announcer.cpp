@@ -2,6 +2,7 @@
 
 #include <nlohmann/json.hpp>
 
+#include "host/bench/columns.hpp"
 #include "host/label/words.hpp"
 #include "host/record/json.hpp"
 
@@ -9,19 +10,6 @@ namespace pairmark::bench {
 namespace {
 
 using nlohmann::json;
-
-std::size_t characters(const std::string& utf8) {
-    std::size_t n = 0;
-    for (const char c : utf8)
-        if ((static_cast<unsigned char>(c) & 0xC0U) != 0x80U) ++n;
-    return n;
-}
-
-std::string padded(std::string text, std::size_t width) {
-    const std::size_t now = characters(text);
-    if (now < width) text.append(width - now, ' ');
-    return text;
-}
 
 /// The lens as it stands (or would stand) on the label; a dash before it is measured.
 std::string lens_text(const record::Pair& pair, const record::Verdict& verdict, record::Eye eye) {
@@ -39,6 +27,7 @@ void dump(std::ostream& out, const json& object) {
 
 std::string pair_line(const record::Pair& pair, const record::Verdict& verdict, const std::string& number,
                       const std::string& place) {
+    if (pair.state == record::PairState::gone) return padded(std::to_string(pair.id), 5) + "taken back";
     std::string line = padded(std::to_string(pair.id), 5) +
                        padded(lens_text(pair, verdict, record::Eye::right), 24) +
                        padded(lens_text(pair, verdict, record::Eye::left), 24) +

@@ -1,5 +1,6 @@
 #include "host/bench/board_time.hpp"
 
+#include <algorithm>
 #include <boost/asio/io_context.hpp>
 #include <boost/asio/local/stream_protocol.hpp>
 #include <boost/asio/read_until.hpp>
@@ -41,9 +42,14 @@ struct BoardTime::State {
             std::istream in(&buffer);
             std::getline(in, line);
             if (line.starts_with("tick ")) {
+                const std::uint64_t now_us = number_after(line, " t=");
+                // The daemon's time begins when it joins, which may be long after the board's.
+                if (!began_us) began_us = now_us - now_us % 1000;
                 timers.advance(std::chrono::duration_cast<Milliseconds>(
-                    std::chrono::microseconds(number_after(line, " t="))));
+                    std::chrono::microseconds(now_us - std::min(now_us, *began_us))));
                 expected = number_after(line, " host=");
+                // What the board had sent before was for a daemon that ran before this one.
+                if (!sent_before) sent_before = expected - std::min(expected, progress().read);
                 owes_answer = true;
             }
             listen();
@@ -52,10 +58,11 @@ struct BoardTime::State {
 
     void answer_if_idle() {
         const StreamProgress at = progress();
-        if (!owes_answer || !at.settled || (at.open && at.read < expected)) return;
+        if (!owes_answer || !at.settled || (at.open && at.read + *sent_before < expected)) return;
         owes_answer = false;
         const std::optional<Milliseconds> due = timers.next_due();
-        const std::string wake = due ? std::to_string(due->count() * 1000) : "never";
+        const std::string wake =
+            due ? std::to_string(*began_us + static_cast<std::uint64_t>(due->count()) * 1000) : "never";
         const std::string line = "idle wrote=" + std::to_string(at.written) + " wake=" + wake + "\n";
         boost::system::error_code error;
         (void)asio::write(socket, asio::buffer(line), error);
@@ -68,6 +75,8 @@ struct BoardTime::State {
     std::function<StreamProgress()> progress;
     asio::streambuf buffer;
     std::uint64_t expected = 0;
+    std::optional<std::uint64_t> sent_before;
+    std::optional<std::uint64_t> began_us;
     bool owes_answer = false;
     bool gone = false;
 };

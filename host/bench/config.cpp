@@ -3,73 +3,13 @@
 #include <fstream>
 #include <iterator>
 #include <nlohmann/json.hpp>
-#include <set>
-#include <sstream>
+
+#include "host/bench/members.hpp"
 
 namespace pairmark::bench {
 namespace {
 
 using nlohmann::json;
-
-/// Takes members out of an object, one by one, and remembers every mistake on the way.
-class Members {
-  public:
-    Members(const json& object, std::string place, std::string& mistakes)
-        : object_(object), place_(std::move(place)), mistakes_(mistakes) {
-        if (!object.is_object()) mistake("", "an object { ... }");
-    }
-    ~Members() { name_strangers(); }
-    Members(const Members&) = delete;
-    Members& operator=(const Members&) = delete;
-
-    const json* take(const char* name) {
-        known_.insert(name);
-        if (!object_.is_object()) return nullptr;
-        const auto it = object_.find(name);
-        return it == object_.end() ? nullptr : &*it;
-    }
-
-    void text(const char* name, std::string& into, std::size_t most) {
-        const json* value = take(name);
-        if (value == nullptr) return;
-        if (!value->is_string() || value->get_ref<const std::string&>().empty() ||
-            value->get_ref<const std::string&>().size() > most)
-            return mistake(name, "text of 1 to " + std::to_string(most) + " bytes");
-        into = value->get<std::string>();
-    }
-
-    template <typename Number>
-    void whole(const char* name, Number& into, int least, int most) {
-        const json* value = take(name);
-        if (value == nullptr) return;
-        if (!value->is_number_integer() || value->get<std::int64_t>() < least ||
-            value->get<std::int64_t>() > most)
-            return mistake(name,
-                           "a whole number from " + std::to_string(least) + " to " + std::to_string(most));
-        into = Number(value->get<int>());
-    }
-
-    void mistake(const std::string& name, const std::string& expected) {
-        mistakes_ += "\n  at " + place_ + (name.empty() ? "" : "/" + name) + ": expected " + expected;
-    }
-
-  private:
-    void name_strangers() {
-        if (!object_.is_object()) return;
-        for (const auto& [name, value] : object_.items()) {
-            if (known_.contains(name)) continue;
-            std::string words;
-            for (const std::string& word : known_)
-                words += (words.empty() ? "" : ", ") + word;
-            mistake(name, "one of these names here: " + words);
-        }
-    }
-
-    const json& object_;
-    std::string place_;
-    std::string& mistakes_;
-    std::set<std::string> known_;
-};
 
 bool is_bench_code(const std::string& code) {
     if (code.empty() || code.size() > 4) return false;
@@ -112,6 +52,42 @@ void optional_path(Members& members, const char* name, const std::filesystem::pa
     if (!text.empty()) into = folder / text;
 }
 
+void filing(Members& members, std::string& mistakes, FilingPlan& into) {
+    if (const json* value = members.take("filing")) {
+        if (*value == "boxes") {
+            into.by = FilingBy::boxes;
+        } else if (*value == "power") {
+            into.by = FilingBy::power;
+        } else {
+            members.mistake(
+                "filing", "\"boxes\" (the next free slot) or \"power\" (by the right lens, then by number)");
+        }
+    }
+    if (const json* value = members.take("boxes")) {
+        Members boxes(*value, "/boxes", mistakes);
+        boxes.text("name", into.boxes.name, 12);
+        boxes.whole("slots", into.boxes.slots, 1, 1000);
+    }
+}
+
+void label(Members& members, std::string& mistakes, LabelSettings& into) {
+    if (const json* value = members.take("label")) into = read_label_settings(*value, mistakes);
+}
+
+/// The places with the most characters in a store of tens of thousands of pairs.
+std::vector<std::string> longest_places(const FilingPlan& plan) {
+    if (plan.by == FilingBy::power)
+        return {power_band({optics::Dioptre::hundredths(-2050), {}, 0}) + " 88888"};
+    constexpr std::int64_t many = 20'000;
+    return {place_of(plan.boxes, (many / plan.boxes.slots + 1) * plan.boxes.slots)};
+}
+
+void try_label(const Config& config, std::string& mistakes) {
+    const auto fault =
+        fault_in_trial({config.label, config.programme, config.bench, longest_places(config.filing)});
+    if (fault) mistakes += "\n  at " + fault->place + ": expected " + fault->expected;
+}
+
 }  // namespace
 
 Config parse_config(const std::string& text, const std::filesystem::path& folder) {
@@ -133,12 +109,10 @@ Config parse_config(const std::string& text, const std::filesystem::path& folder
         looked_over(top, config.looked_over_earlier);
         top.whole("half_pair_minutes", config.half_pair_after, 1, 120);
         top.whole("late_seconds", config.late_after, 1, 3600);
-        if (const json* boxes = top.take("boxes")) {
-            Members members(*boxes, "/boxes", mistakes);
-            members.text("name", config.boxes.name, 12);
-            members.whole("slots", config.boxes.slots, 1, 1000);
-        }
+        filing(top, mistakes, config.filing);
+        label(top, mistakes, config.label);
     }
+    if (mistakes.empty()) try_label(config, mistakes);
     if (!mistakes.empty()) throw BadConfig("the configuration has mistakes:" + mistakes);
     return config;
 }
@@ -158,7 +132,10 @@ Config load_config(const std::filesystem::path& file) {
 
 std::string settings_text(const Config& config) {
     return json{{"programme", config.programme},
-                {"looked_over", config.looked_over_earlier ? "earlier" : "key"}}
+                {"looked_over", config.looked_over_earlier ? "earlier" : "key"},
+                {"filing", config.filing.by == FilingBy::power ? "power" : "boxes"},
+                {"boxes", {{"name", config.filing.boxes.name}, {"slots", config.filing.boxes.slots}}},
+                {"label", to_json(config.label)}}
         .dump();
 }
 
@@ -170,15 +147,11 @@ Settings parse_settings(const std::string& text) {
         Members top(document, "", mistakes);
         top.text("programme", settings.programme, 80);
         looked_over(top, settings.looked_over_earlier);
+        filing(top, mistakes, settings.filing);
+        label(top, mistakes, settings.label);
     }
     if (!mistakes.empty()) throw BadConfig("the settings text has mistakes:" + mistakes);
     return settings;
-}
-
-std::string place_of(const Boxes& boxes, std::int64_t nth) {
-    const std::int64_t box = (nth - 1) / boxes.slots + 1;
-    const std::string slot = std::to_string((nth - 1) % boxes.slots + 1);
-    return boxes.name + " " + std::to_string(box) + "-" + (slot.size() < 2 ? "0" + slot : slot);
 }
 
 }  // namespace pairmark::bench

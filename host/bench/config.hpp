@@ -7,13 +7,10 @@
 #include <stdexcept>
 #include <string>
 
-namespace pairmark::bench {
+#include "host/bench/filing.hpp"
+#include "host/bench/label_settings.hpp"
 
-/// Boxes that fill in order: pair 1 to `slots` in box 1, and so on.
-struct Boxes {
-    std::string name = "Box";
-    int slots = 50;  // 1 to 1000
-};
+namespace pairmark::bench {
 
 struct Config {
     std::string programme = "Spectacles programme";  // printed on every label
@@ -27,7 +24,8 @@ struct Config {
     bool looked_over_earlier = true;
     std::chrono::minutes half_pair_after{5};  // 1 to 120
     std::chrono::seconds late_after{30};      // 1 to 3600
-    Boxes boxes;
+    FilingPlan filing;
+    LabelSettings label;
 };
 
 /// The file is wrong. `what()` lists every mistake with its place and what was expected.
@@ -35,21 +33,22 @@ struct BadConfig : std::runtime_error {
     using std::runtime_error::runtime_error;
 };
 
-/// Reads a configuration. Relative paths in it are taken from `folder`. Throws BadConfig.
+/// Reads a configuration, and makes a trial label by it. Relative paths in it are taken from `folder`. Throws
+/// BadConfig.
 Config parse_config(const std::string& text, const std::filesystem::path& folder);
 /// The same from a file; also BadConfig if it cannot be read.
 Config load_config(const std::filesystem::path& file);
 
 /// The part that decides or is printed, as the text that a session carries (role "settings").
 std::string settings_text(const Config& config);
-/// What a session's settings text says. Throws BadConfig.
+/// What a session's settings text says; what an earlier version did not say is as it was then. Throws
+/// BadConfig.
 struct Settings {
     std::string programme;
     bool looked_over_earlier = true;
+    FilingPlan filing;
+    LabelSettings label;
 };
 Settings parse_settings(const std::string& text);
-
-/// The place of the n-th filed pair, counted from 1: "Box 2-07".
-std::string place_of(const Boxes& boxes, std::int64_t nth);
 
 }  // namespace pairmark::bench

@@ -22,6 +22,8 @@ namespace {
 constexpr std::size_t longest_request = 4096;
 constexpr Milliseconds patience = 10s;
 constexpr int most_clients = 8;
+constexpr Milliseconds accept_again_after = 1s;
+constexpr const char* too_long = "the request is longer than 4096 bytes; nothing was changed; say it shorter";
 
 /// What the clients share. `timers` is null once the daemon is gone: a client in flight may live as long as
 /// the loop, which outlives them.
@@ -50,11 +52,19 @@ struct Client : std::enable_shared_from_this<Client> {
         asio::async_read_until(
             socket, request, '\n',
             [self = shared_from_this(), answer](boost::system::error_code error, std::size_t) {
-                if (error || self->shared->timers == nullptr) return;
-                std::string line;
-                std::istream in(&self->request);
-                std::getline(in, line);
-                self->reply = answer(line) + "\n";
+                if (self->shared->timers == nullptr) return;
+                if (error == asio::error::not_found) {
+                    // What it wrote beyond is not read: the client may not see this, but the bench is not
+                    // kept.
+                    self->reply = "{\"error\":\"" + std::string(too_long) + "\"}\n";
+                } else if (error) {
+                    return;
+                } else {
+                    std::string line;
+                    std::istream in(&self->request);
+                    std::getline(in, line);
+                    self->reply = answer(line) + "\n";
+                }
                 asio::async_write(self->socket, asio::buffer(self->reply),
                                   [self](boost::system::error_code, std::size_t) {});
             });
@@ -77,14 +87,23 @@ struct Control::State : std::enable_shared_from_this<State> {
 
     void accept() {
         acceptor.async_accept([self = shared_from_this()](boost::system::error_code error, Socket socket) {
-            if (error || self->shared->timers == nullptr) return;
+            if (error == asio::error::operation_aborted || self->shared->timers == nullptr) return;
+            // Too few descriptors, most likely: that passes.
+            if (error) return self->accept_later();
             if (self->shared->clients < most_clients)
                 std::make_shared<Client>(std::move(socket), self->shared)->serve(self->answer);
             self->accept();
         });
     }
 
+    void accept_later() {
+        again = shared->timers->after(accept_again_after, [weak = weak_from_this()] {
+            if (const auto self = weak.lock()) self->accept();
+        });
+    }
+
     asio::local::stream_protocol::acceptor acceptor;
+    TimerId again = 0;
     std::filesystem::path path;
     Answer answer;
     std::shared_ptr<Shared> shared = std::make_shared<Shared>();
@@ -94,6 +113,7 @@ Control::Control(asio::io_context& loop, Timers& timers, std::filesystem::path p
     : state_(std::make_shared<State>(loop, timers, std::move(path), std::move(answer))) {}
 
 Control::~Control() {
+    state_->shared->timers->cancel(state_->again);
     state_->shared->timers = nullptr;
     boost::system::error_code ignored;
     if (!state_->acceptor.is_open()) return;
@@ -120,8 +140,8 @@ std::string Control::open() {
     } catch (const boost::system::system_error& error) {
         boost::system::error_code ignored;
         state_->acceptor.close(ignored);
-        return "commands cannot reach this daemon at " + state_->path.string() + " (" + error.what() +
-               "); measuring goes on; use a shorter path for the database";
+        return "commands cannot reach this daemon at " + state_->path.string() + " (" +
+               error.code().message() + "); measuring goes on; use a shorter path for the database";
     }
 }
 
@@ -130,6 +150,7 @@ std::filesystem::path control_path(const std::filesystem::path& database) {
 }
 
 std::string ask_daemon(const std::filesystem::path& path, const std::string& request) {
+    if (request.size() >= longest_request) throw std::runtime_error(too_long);
     try {
         asio::io_context loop;
         Socket socket(loop);
@@ -142,7 +163,7 @@ std::string ask_daemon(const std::filesystem::path& path, const std::string& req
         std::getline(in, line);
         return line;
     } catch (const boost::system::system_error& error) {
-        throw std::runtime_error("no daemon answers at " + path.string() + " (" + error.what() +
+        throw std::runtime_error("no daemon answers at " + path.string() + " (" + error.code().message() +
                                  "); start it with `pairmark run`, with the same configuration");
     }
 }

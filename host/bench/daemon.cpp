@@ -17,6 +17,9 @@ std::string crc_text(const std::vector<std::uint8_t>& bytes) {
 }
 
 constexpr Milliseconds profile_again_after{5000};
+constexpr Milliseconds half_pair_again_after{10'000};
+/// Not one slip: then the profile is suspect.
+constexpr int many_refused = 3;
 
 /// 64 random bits for an adapter that has no name yet.
 std::string new_id() {
@@ -59,17 +62,40 @@ void Daemon::hear(const link::Heard& heard) {
     std::visit(
         [this](const auto& one) {
             using One = std::decay_t<decltype(one)>;
-            if constexpr (std::is_same_v<One, link::ComplaintHeard>)
-                announcer_.tell("trouble", "the adapter says: " + escaped(one.say));
-            else if constexpr (std::is_same_v<One, link::NoiseHeard>)
-                announcer_.tell("trouble", "bytes from the adapter that are no line of its protocol (" +
-                                               one.why + "); if this goes on, look at its cable");
-            else if constexpr (std::is_same_v<One, link::StatusHeard>)
+            if constexpr (std::is_same_v<One, link::StatusHeard>)
                 announcer_.tell("status", escaped(one.fields));
             else if constexpr (!std::is_same_v<One, link::HealthChanged>)
                 hear(one);
         },
         heard);
+}
+
+/// Once a greeting: an adapter repeats what is not acknowledged, and a bad cable spoils many lines.
+void Daemon::say_once(const std::string& say) {
+    constexpr std::size_t most = 16;  // what invents ever new faults is not listened to any longer
+    if (said_of_link_.size() < most && said_of_link_.insert(say).second) announcer_.tell("trouble", say);
+}
+
+void Daemon::hear(const link::ComplaintHeard& complaint) {
+    say_once("the adapter on " + link_.path() + " says: " + escaped(complaint.say) +
+             "; if this goes on, ask the technician");
+}
+
+void Daemon::hear(const link::NoiseHeard& noise) {
+    say_once("bytes on " + link_.path() + " that are no line of the adapter's protocol (" + noise.why +
+             "); nothing of them is used, and the adapter says again what matters; if this goes on, look at "
+             "its cable");
+}
+
+void Daemon::hear(const link::BadEventHeard& bad) {
+    say_once("an event of the adapter on " + link_.path() + " cannot be right (its \"" + escaped(bad.field) +
+             "\"); it is not taken and stays in the adapter; ask the technician to bring adapter and program "
+             "to the same release");
+}
+
+void Daemon::hear(const link::UnknownHeard& unknown) {
+    say_once("the adapter on " + link_.path() + " sent a line of a kind that this program does not know (" +
+             escaped(unknown.kind) + "); nothing of it is used; bring both to the same release");
 }
 
 void Daemon::hear(const link::HelloHeard& hello) {
@@ -111,6 +137,7 @@ void Daemon::hear(const link::ReadyHeard& ready) {
     last_adapter_ = ready.id;
     last_epoch_ = ready.epoch;
     clash_ = false;
+    said_of_link_.clear();
     sorting_.greeted(greeted);
     if (!profile_crc_.empty() && ready.profile != profile_crc_) {
         announcer_.tell("profile", "sending " + setup_.profile_name + " to the adapter", "sending");
@@ -129,6 +156,7 @@ void Daemon::hear(const link::EventHeard& event) {
     switch (sorting_.take(event.event, event.id, event.line, link_.health() == record::LinkHealth::healthy)) {
         case Sorting::Taken::stored:
         case Sorting::Taken::known:
+            if (event.event.event.kind == protocol::EventKind::reading) refused_in_a_row_ = 0;
             link_.session()->acknowledge(event);
             link_.flush();
             break;
@@ -154,6 +182,11 @@ void Daemon::hear(const link::CaptureRefused& refused) {
     announcer_.tell("refused", "the adapter refused what the instrument sent: " + escaped(refused.why) +
                                    " (at byte " + std::to_string(refused.at) + " of " +
                                    std::to_string(refused.length) + "); measure again");
+    if (++refused_in_a_row_ != many_refused) return;
+    announcer_.tell("trouble", std::to_string(many_refused) +
+                                   " captures in a row were no readings: is the profile in the adapter" +
+                                   (setup_.profile_name.empty() ? "" : " (" + setup_.profile_name + ")") +
+                                   " this instrument's, and its serial link set alike? Ask the technician");
 }
 
 void Daemon::send_profile() {
@@ -189,11 +222,15 @@ void Daemon::time_half_pair() {
     half_pair_timer_.reset();
     half_pair_ = half;
     if (!half) return;
-    half_pair_timer_ = timers_.after(setup_.config.half_pair_after, [this, pair = *half] {
-        half_pair_timer_.reset();
-        sorting_.half_pair_is_old(pair);
-        time_half_pair();
-    });
+    half_pair_timer_ =
+        timers_.after(setup_.config.half_pair_after, [this, pair = *half] { ask_half_pair(pair); });
+}
+
+void Daemon::ask_half_pair(std::int64_t pair) {
+    half_pair_timer_.reset();
+    if (!sorting_.half_pair_is_old(pair))
+        half_pair_timer_ = timers_.after(half_pair_again_after, [this, pair] { ask_half_pair(pair); });
+    time_half_pair();
 }
 
 std::string Daemon::answer(const std::string& request) {

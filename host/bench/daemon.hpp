@@ -3,6 +3,7 @@
 
 #include <memory>
 #include <optional>
+#include <set>
 #include <string>
 #include <vector>
 
@@ -37,9 +38,15 @@ class Daemon {
     void hear(const link::EventHeard& event);
     void hear(const link::CaptureRefused& refused);
     void hear(const link::ProfileStored& stored);
+    void hear(const link::BadEventHeard& bad);
+    void hear(const link::UnknownHeard& unknown);
+    void hear(const link::NoiseHeard& noise);
+    void hear(const link::ComplaintHeard& complaint);
+    void say_once(const std::string& say);
     bool last_number(const std::string& adapter, std::uint32_t epoch, std::uint32_t& number);
     void send_profile();
     void time_half_pair();
+    void ask_half_pair(std::int64_t pair);
     std::string answer(const std::string& request);
 
     Timers& timers_;
@@ -55,7 +62,9 @@ class Daemon {
     std::uint32_t last_epoch_ = 0;
     std::optional<std::uint32_t> last_boot_;
     bool clash_ = false;
-    std::string profile_fault_;  // told already
+    std::string profile_fault_;           // told already
+    std::set<std::string> said_of_link_;  // since the last greeting
+    int refused_in_a_row_ = 0;
     std::optional<TimerId> profile_timer_;
     std::optional<std::int64_t> half_pair_;
     std::optional<TimerId> half_pair_timer_;

@@ -46,15 +46,22 @@ class Pipeline {
     const std::string& rules_hash() const { return rules_hash_; }
     /// What stands on a label of this pair. Precondition: both lenses, settled as keep.
     record::LabelFacts label_facts(const record::Pair& pair, const record::Numbered& numbered) const;
+    /// What its label is made on.
+    const record::LabelPaper& paper() const { return settings_.label.paper; }
+    /// Where the pair is to be filed under the number with this counter. Precondition as above.
+    std::string place_for(const record::Pair& pair, std::int64_t counter) const;
 
   private:
     void take_text(const record::TextInForce& text);
+    void follow_filing(std::int64_t pair);
+    std::string said_of(const record::Pair& pair, const char* mark) const;
 
     pairing::Table table_;
     grading::Rules rules_;
     bool rules_fixed_ = false;
     std::string rules_hash_;
-    std::string programme_;
+    Settings settings_;
+    Filing filing_;
     std::unordered_map<std::int64_t, record::Verdict> verdicts_;
 };
 

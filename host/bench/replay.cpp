@@ -11,7 +11,7 @@ std::int64_t Replayed::count(record::Decision decision) const {
 }
 
 Replayed replay(const std::vector<record::Event>& events, std::optional<grading::Rules> rules,
-                const std::function<void(const record::LabelFacts&)>& on_label) {
+                const LabelTaker& on_label) {
     Pipeline pipeline;
     if (rules) pipeline.use_only(std::move(*rules));
     Replayed result;
@@ -27,7 +27,7 @@ Replayed replay(const std::vector<record::Event>& events, std::optional<grading:
             places.insert_or_assign(numbered->pair, numbered->place);
             const record::Pair* pair = pipeline.table().find(numbered->pair);
             if (pair != nullptr && pair->state == record::PairState::decided && on_label)
-                on_label(pipeline.label_facts(*pair, *numbered));
+                on_label(pipeline.label_facts(*pair, *numbered), pipeline.paper());
         }
         (void)pipeline.apply(event);
     }

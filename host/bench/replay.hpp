@@ -30,10 +30,13 @@ struct Replayed {
     std::int64_t count(record::Decision decision) const;
 };
 
+using LabelTaker = std::function<void(const record::LabelFacts&, const record::LabelPaper&)>;
+
 /// `rules`: in place of the session's own. `on_label` is called for every label that the session made, with
-/// its facts as they were when it was numbered; a label whose pair these rules would not keep is left out.
+/// its facts and paper as they were when it was numbered; a label whose pair these rules would not keep is
+/// left out.
 Replayed replay(const std::vector<record::Event>& events, std::optional<grading::Rules> rules,
-                const std::function<void(const record::LabelFacts&)>& on_label);
+                const LabelTaker& on_label);
 
 /// One pair that two replays judge differently.
 struct Difference {

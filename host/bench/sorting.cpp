@@ -59,6 +59,11 @@ record::Key key_of(protocol::Key key) {
     return record::Key::go_on;
 }
 
+/// Both lenses are there, and a reading came late.
+bool is_held(const Pair& pair) {
+    return pair.late && pair.has_both() && pair.state == PairState::complete;
+}
+
 const char* cue_of(Decision decision) {
     switch (decision) {
         case Decision::keep:
@@ -91,7 +96,14 @@ record::EventBody body_of(const protocol::EventLine& line, const std::string& ad
 }
 
 Sorting::Sorting(Seams seams, Config config, std::string rules)
-    : seams_(std::move(seams)), config_(std::move(config)), rules_(std::move(rules)) {}
+    : seams_(std::move(seams)),
+      config_(std::move(config)),
+      rules_(std::move(rules)),
+      lamps_([this](const std::string& show) { seams_.cue(show); }) {}
+
+Sorting::~Sorting() {
+    if (again_) seams_.timers.cancel(*again_);
+}
 
 void Sorting::start() {
     seams_.store.for_each_event([this](const record::Event& event) {
@@ -121,14 +133,13 @@ void Sorting::finish_leftovers() {
         if (pair != nullptr && pair->state == PairState::decided)
             pending_.push_back({Outcome::What::settled, id, {}});
     }
-    // Failed ones first: one that waits and fails now is tried once a start, not twice.
-    for (const store::StoredIntent& intent : seams_.store.intents(PrintOutcome::failed))
-        print(intent.id);
-    for (const store::StoredIntent& intent : seams_.store.intents(PrintOutcome::waiting))
-        print(intent.id);
+    print_what_waits();
 }
 
 void Sorting::remember(const record::Event& event) {
+    clock_.saw(event);
+    if (const auto* note = std::get_if<record::Noted>(&event.body))
+        if (note->what == label_refused) noted_.insert(note->say);
     if (const auto* numbered = std::get_if<record::Numbered>(&event.body))
         places_.insert_or_assign(numbered->pair, numbered->place);
 }
@@ -148,6 +159,8 @@ bool Sorting::keep(record::EventBody body) {
         return false;
     }
     last_trouble_.clear();
+    tend_printer_lamp();
+    remember(event);
     for (Outcome& outcome : pipeline_.apply(event))
         pending_.push_back(std::move(outcome));
     return true;
@@ -176,16 +189,19 @@ Sorting::Taken Sorting::take(const protocol::EventLine& event, const std::string
     if (const auto* reading = std::get_if<record::ReadingTaken>(&body))
         for (const record::LensReading& lens : reading->reading.lenses)
             seams_.announcer.reading(lens);
+    if (std::holds_alternative<record::ReadingTaken>(body)) lamps_.reading_taken();
     return Taken::stored;
 }
 
 void Sorting::greeted(const record::Greeted& greeting) {
+    lamps_.greeted();
     (void)keep(greeting);
     settle();
 }
 
 std::string Sorting::act(const record::Acted& act) {
     answers_.clear();
+    if (act.act == "release" && release_label(act)) return answers_;
     if (!keep(act)) return "not done: " + last_trouble_;
     settle();
     return answers_;
@@ -207,7 +223,10 @@ void Sorting::follow(const Outcome& outcome) {
             seams_.announcer.tell("said", outcome.text);
             break;
         case Outcome::What::label_void: {
-            const std::string say = "tear up label " + outcome.text;
+            const bool came_out = not_out_.erase(outcome.text) == 0;
+            in_doubt_.erase(outcome.text);
+            const std::string say = came_out ? "tear up label " + outcome.text
+                                             : "label " + outcome.text + " is void; it was not printed";
             answers_ += (answers_.empty() ? "" : "\n") + say;
             seams_.announcer.tell("void", say, outcome.text);
             const auto failure = seams_.store.attempt([&] {
@@ -216,30 +235,47 @@ void Sorting::follow(const Outcome& outcome) {
                     (void)seams_.store.set_outcome(intent->id, PrintOutcome::void_, say);
             });
             if (failure) trouble(failure->what());
+            tend_printer_lamp();
             break;
         }
         case Outcome::What::pair:
+            if (pair != nullptr && !verdict_follows(outcome.pair)) show_lamp(*pair);
             // An open pair can always be made again from the events; it is kept as a row from when it says
             // something.
             if (pair == nullptr || pair->state == PairState::open || verdict_follows(outcome.pair)) break;
             show(*pair);
-            if (pair->state == PairState::asking || pair->state == PairState::turned_down) {
-                seams_.cue(cue_of(pipeline_.verdict(*pair).decision));
-            } else if (pair->late && pair->has_both()) {
-                // Held, not decided: nobody may take the keep lamp for a label that is to come.
+            if (is_held(*pair))
                 seams_.announcer.tell("said", "pair " + std::to_string(pair->id) +
                                                   " is held: a reading of it came late; look whether these "
                                                   "are its powers, then release it or measure it again");
-                seams_.cue("ask");
-            }
             break;
         case Outcome::What::settled:
             if (pair == nullptr) break;
-            seams_.cue(cue_of(pipeline_.verdict(*pair).decision));
+            lamps_.verdict(pair->id, cue_of(pipeline_.verdict(*pair).decision));
             if (pair->state == PairState::decided)
                 label(pair->id);
             else
                 show(*pair);
+            break;
+    }
+}
+
+/// The lamp of a changed pair that has no new verdict of the rules.
+void Sorting::show_lamp(const Pair& pair) {
+    switch (pair.state) {
+        case PairState::asking:
+        case PairState::turned_down:
+            return lamps_.verdict(pair.id, cue_of(pipeline_.verdict(pair).decision));
+        case PairState::open:
+        case PairState::complete:
+            // A question, also one at the bench, wants an answer. Held, not decided: nobody may take the keep
+            // lamp for a label that is to come.
+            if (!pair.questions.empty() || is_held(pair)) return lamps_.verdict(pair.id, "ask");
+            return lamps_.no_verdict(pair.id);
+        case PairState::gone:
+            return lamps_.no_verdict(pair.id);
+        case PairState::decided:
+        case PairState::labelled:
             break;
     }
 }
@@ -257,15 +293,9 @@ void Sorting::show(const Pair& pair) {
         seams_.store.attempt([&] { seams_.store.put_pair(pair, record::to_json(verdict).dump()); });
     if (failure) trouble(failure->what());
     const auto place = places_.find(pair.id);
-    seams_.announcer.pair(pair, verdict, number,
-                          place == places_.end() || number.empty() ? std::string() : place->second,
-                          number.empty() ? std::string() : seams_.label_file(number));
-}
-
-std::string Sorting::place_for(std::int64_t pair) {
-    const auto known = places_.find(pair);
-    if (known != places_.end()) return known->second;
-    return bench::place_of(config_.boxes, static_cast<std::int64_t>(places_.size()) + 1);
+    seams_.announcer.pair(
+        pair, verdict, number, place == places_.end() || number.empty() ? std::string() : place->second,
+        number.empty() || not_out_.contains(number) ? std::string() : seams_.label_file(number));
 }
 
 /// Number, date, place, facts and document of a kept pair, all in one commit; then the document goes out.
@@ -281,30 +311,25 @@ void Sorting::label(std::int64_t id) {
             numbered.series = seams_.store.series();
             numbered.counter = seams_.store.next_counter(numbered.series);
             numbered.number = label::print_number({config_.bench, numbered.series, numbered.counter});
-            numbered.date = local_date(seams_.timers.wall());
-            numbered.place = place_for(id);
+            numbered.date = local_date(clock_.believable(seams_.timers.wall()));
+            numbered.place = pipeline_.place_for(*pair, numbered.counter);
             intent.pair = id;
             intent.facts = pipeline_.label_facts(*pair, numbered);
             intent.rules_hash = pipeline_.rules_hash();
-            intent.document = label::render_label(intent.facts);
+            intent.document = label::render_document(intent.facts, pipeline_.paper());
             event = {0, utc_text(seams_.timers.wall()), numbered};
             seams_.store.append(event);
             seams_.store.put_pair(*pair, record::to_json(pipeline_.verdict(*pair)).dump());
             seams_.store.put_label(id, numbered.series, numbered.counter, intent.facts);
             intent.id = seams_.store.put_intent(intent);
         });
-        if (failure) return trouble(failure->what());
-    } catch (const label::LabelRefused& refused) {
-        (void)keep(record::Noted{"label-refused", refused.what()});
-        seams_.announcer.tell("refused", refused.what());
-        seams_.cue("ask");
-        return;
+        if (failure) return no_label_yet(id, failure->what());
+    } catch (const label::LabelRefused& why) {
+        return refuse_label(id, why.what());
     } catch (const std::runtime_error& fault) {
-        // The drawing library failed. The pair stays kept without a number; the next start tries again.
-        trouble(std::string("pair ") + std::to_string(id) +
-                " is kept but its label could not be drawn: " + fault.what());
-        return;
+        return no_label_yet(id, std::string("its label could not be drawn: ") + fault.what());
     }
+    if (no_label_yet_.erase(id) > 0) tend_printer_lamp();
     // The pipeline follows the event only after the commit: what was not kept has not happened.
     remember(event);
     for (Outcome& outcome : pipeline_.apply(event))
@@ -314,11 +339,16 @@ void Sorting::label(std::int64_t id) {
 
 void Sorting::print(std::int64_t id) {
     std::optional<record::PrintIntent> intent;
-    if (const auto failure = seams_.store.attempt([&] { intent = seams_.store.intent(id); }))
-        return trouble(failure->what());
-    if (!intent) return;
-    const printing::Result result =
-        seams_.printer.print({intent->facts.number, intent->facts.copy, intent->document});
+    if (const auto failure = seams_.store.attempt([&] { intent = seams_.store.intent(id); })) {
+        trouble(failure->what());
+        return try_again_later();
+    }
+    // A number that is void is never printed, also where the store could not be told yet that it is.
+    if (!intent || pipeline_.table().number(intent->pair) != intent->facts.number) return;
+    const printing::Result result = hand_out(*intent);
+    if (result.outcome != PrintOutcome::printed) not_out(intent->facts.number, result);
+    // Tried again and no better: that stands in the session already.
+    if (result.outcome == intent->outcome && result.say == intent->say) return;
     record::Event event{0, utc_text(seams_.timers.wall()),
                         record::Printed{intent->facts.number, intent->facts.copy,
                                         std::string(record::word(result.outcome)), result.say}};
@@ -326,12 +356,17 @@ void Sorting::print(std::int64_t id) {
         (void)seams_.store.set_outcome(id, result.outcome, result.say);
         seams_.store.append(event);
     });
-    if (failure) return trouble(failure->what());
-    (void)pipeline_.apply(event);
-    if (result.outcome != PrintOutcome::printed) {
-        seams_.announcer.tell("trouble", "label " + intent->facts.number + ": " + result.say);
-        seams_.cue("printer");
+    if (failure) {
+        trouble(failure->what());
+        return try_again_later();
     }
+    remember(event);
+    (void)pipeline_.apply(event);
+    if (result.outcome != PrintOutcome::printed || not_out_.erase(intent->facts.number) == 0) return;
+    // It came out after all: the bench hears of its label only now.
+    tend_printer_lamp();
+    const Pair* pair = pipeline_.table().find(intent->pair);
+    if (pair != nullptr && pipeline_.table().number(intent->pair) == intent->facts.number) show(*pair);
 }
 
 std::optional<std::int64_t> Sorting::half_pair() const {
@@ -341,9 +376,10 @@ std::optional<std::int64_t> Sorting::half_pair() const {
     return pair->id;
 }
 
-void Sorting::half_pair_is_old(std::int64_t pair) {
-    (void)keep(record::TimedOut{"half-pair", pair});
+bool Sorting::half_pair_is_old(std::int64_t pair) {
+    const bool kept = keep(record::TimedOut{"half-pair", pair});
     settle();
+    return kept;
 }
 
 void Sorting::trouble(const std::string& say) {
@@ -351,7 +387,7 @@ void Sorting::trouble(const std::string& say) {
     if (say == last_trouble_) return;
     last_trouble_ = say;
     seams_.announcer.tell("trouble", say);
-    seams_.cue("printer");
+    tend_printer_lamp();
 }
 
 }  // namespace pairmark::bench

@@ -11,10 +11,13 @@
 #include <functional>
 #include <map>
 #include <optional>
+#include <set>
 #include <string>
 
 #include "host/bench/announcer.hpp"
+#include "host/bench/clock_watch.hpp"
 #include "host/bench/config.hpp"
+#include "host/bench/lamps.hpp"
 #include "host/bench/pipeline.hpp"
 #include "host/bench/timers.hpp"
 #include "host/printing/printer.hpp"
@@ -28,7 +31,7 @@ class Sorting {
     struct Seams {
         store::Store& store;
         printing::Printer& printer;
-        const Timers& timers;
+        Timers& timers;
         Announcer& announcer;
         std::function<void(const std::string& show)> cue;  // to the adapter's lamps and tone
         std::function<std::string(const std::string& number)>
@@ -36,6 +39,9 @@ class Sorting {
     };
     /// `rules`: the programme's rules as text, already checked.
     Sorting(Seams seams, Config config, std::string rules);
+    ~Sorting();
+    Sorting(const Sorting&) = delete;
+    Sorting& operator=(const Sorting&) = delete;
 
     /// Goes through all stored events, finishes what a cut left undone, and takes configuration and rules in
     /// force. Throws store::StoreFault or record::BadRecord if the store cannot be used.
@@ -56,19 +62,32 @@ class Sorting {
 
     /// The half pair at the bench, if there is one; the caller times it and calls `half_pair_is_old`.
     std::optional<std::int64_t> half_pair() const;
-    void half_pair_is_old(std::int64_t pair);
+    /// False if that could not be kept: ask again later.
+    bool half_pair_is_old(std::int64_t pair);
 
     const Pipeline& pipeline() const { return pipeline_; }
 
   private:
+    /// `what` of a note about a label that was refused.
+    static constexpr const char* label_refused = "label-refused";
+
     bool keep(record::EventBody body);
     void follow(const Outcome& outcome);
     bool verdict_follows(std::int64_t pair) const;
     void show(const record::Pair& pair);
+    void show_lamp(const record::Pair& pair);
     void label(std::int64_t pair);
     void print(std::int64_t intent);
     void finish_leftovers();
-    std::string place_for(std::int64_t pair);
+    void no_label_yet(std::int64_t pair, const std::string& why);
+    void refuse_label(std::int64_t pair, const std::string& why);
+    printing::Result hand_out(const record::PrintIntent& intent);
+    void not_out(const std::string& number, const printing::Result& result);
+    bool release_label(const record::Acted& act);
+    void print_what_waits();
+    void try_again_later();
+    void try_again();
+    void tend_printer_lamp();
     void remember(const record::Event& event);
     void trouble(const std::string& say);
 
@@ -78,6 +97,13 @@ class Sorting {
     Pipeline pipeline_;
     std::deque<Outcome> pending_;
     std::map<std::int64_t, std::string> places_;  // of pairs that ever had a number
+    ClockWatch clock_;
+    Lamps lamps_;
+    std::map<std::int64_t, std::string> no_label_yet_;  // kept pairs whose label could not be made; why
+    std::map<std::string, std::string> not_out_;        // numbers that did not come out; what was said of it
+    std::set<std::string> in_doubt_;                    // numbers that may have come out
+    std::set<std::string> noted_;                       // refusals of labels that stand in the session
+    std::optional<TimerId> again_;
     std::string last_trouble_;
     std::string answers_;
 };

@@ -2,7 +2,10 @@
 
 #include <algorithm>
 #include <array>
+#include <cstdio>
 #include <ctime>
+
+#include "host/record/words.hpp"
 
 namespace pairmark::bench {
 
@@ -46,6 +49,22 @@ std::string utc_text(system_clock::time_point time) {
     std::string out(text.data(), n);
     const std::string thousandths = std::to_string(1000 + ms % 1000);
     return out + "." + thousandths.substr(1) + "Z";
+}
+
+std::optional<system_clock::time_point> moment_of(const std::string& utc) {
+    int year = 0;
+    int month = 0;
+    int day = 0;
+    int hours = 0;
+    int minutes = 0;
+    int seconds = 0;
+    int thousandths = 0;
+    if (!record::is_moment(utc) || std::sscanf(utc.c_str(), "%d-%d-%dT%d:%d:%d.%dZ", &year, &month, &day,
+                                               &hours, &minutes, &seconds, &thousandths) != 7)
+        return std::nullopt;
+    using namespace std::chrono;
+    return sys_days(std::chrono::year(year) / month / day) + std::chrono::hours(hours) +
+           std::chrono::minutes(minutes) + std::chrono::seconds(seconds) + Milliseconds(thousandths);
 }
 
 std::string local_date(system_clock::time_point time) {

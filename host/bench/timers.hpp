@@ -56,6 +56,8 @@ class SteppedTimers final : public Timers {
 
 /// "2026-11-24T22:50:00.123Z"
 std::string utc_text(std::chrono::system_clock::time_point time);
+/// The moment that such a text names; none if it is no such text.
+std::optional<std::chrono::system_clock::time_point> moment_of(const std::string& utc);
 /// The calendar day where this computer is, "2026-11-24".
 std::string local_date(std::chrono::system_clock::time_point time);
 

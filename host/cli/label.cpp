@@ -6,6 +6,7 @@
 #include <sstream>
 #include <string>
 
+#include "host/bench/label_settings.hpp"
 #include "host/bench/timers.hpp"
 #include "host/cli/commands.hpp"
 #include "host/label/number.hpp"
@@ -13,6 +14,7 @@
 #include "host/label/render.hpp"
 #include "host/optics/compare.hpp"
 #include "host/optics/rounding.hpp"
+#include "host/record/mark.hpp"
 
 namespace pairmark::cli {
 namespace {
@@ -27,6 +29,16 @@ struct Options {
     std::string programme = "Trial label";
     std::string date;
     double centres = 0;
+    std::string addition_by;
+    std::string frame_size;
+    std::string wearer;
+    std::string style;
+    std::string rim;
+    bool single_vision = false;
+    std::string extra;
+    std::string size = "60x40";
+    int dots = 203;
+    std::string spectacles;
     std::string out;
 };
 
@@ -67,6 +79,38 @@ void additions(const Options& options, record::LabelFacts& facts) {
     facts.addition_kind = options.kind;
 }
 
+/// A fact that is also a mark takes the mark's values.
+void fact(const std::string& option, const char* mark, const std::string& value, std::string& into) {
+    if (value.empty()) return;
+    if (const auto fault = record::fault_in_mark(mark, value)) throw CLI::ValidationError(option, *fault);
+    into = value;
+}
+
+void frame(const Options& options, record::LabelFacts& facts) {
+    fact("--addition-by", "addition_by", options.addition_by, facts.addition_by);
+    fact("--frame-size", "frame_size", options.frame_size, facts.frame_size);
+    fact("--style", "style", options.style, facts.style);
+    fact("--rim", "rim", options.rim, facts.rim);
+    facts.wearer = options.wearer;
+    facts.single_vision = options.single_vision;
+    facts.extra = options.extra;
+}
+
+record::LabelPaper paper_of(const Options& options) {
+    const auto size = [](const std::string& option, const std::string& text,
+                         const bench::SizeLimits& limits) {
+        const auto found = bench::size_from(text, limits);
+        if (!found) wrong(option, text, limits.expected());
+        return *found;
+    };
+    record::LabelPaper paper;
+    paper.size = size("--size", options.size, bench::envelope_label);
+    paper.dots_per_inch = options.dots;
+    if (!options.spectacles.empty())
+        paper.for_spectacles = size("--spectacles", options.spectacles, bench::spectacles_label);
+    return paper;
+}
+
 int make_label(const Options& options) {
     record::LabelFacts facts;
     facts.right = power_of("--right", options.right);
@@ -74,6 +118,8 @@ int make_label(const Options& options) {
     facts.right_equivalent = optics::spherical_equivalent(facts.right);
     facts.left_equivalent = optics::spherical_equivalent(facts.left);
     additions(options, facts);
+    frame(options, facts);
+    const record::LabelPaper paper = paper_of(options);
     facts.number = options.number.empty() ? label::print_number({"TEST", "X", 1}) : options.number;
     facts.date = options.date.empty() ? bench::local_date(std::chrono::system_clock::now()) : options.date;
     facts.place = options.place;
@@ -82,7 +128,7 @@ int make_label(const Options& options) {
     facts.typed = true;
     std::string document;
     try {
-        document = label::render_label(facts);
+        document = label::render_document(facts, paper);
     } catch (const label::LabelRefused& refused) {
         std::cerr << "pairmark: " << refused.what() << "\n";
         return 2;
@@ -108,17 +154,37 @@ void add_label(CLI::App& app, int& status) {
     command->add_option("--left", options->left, "left lens, likewise")->required();
     command->add_option("--additions", options->additions, "additions, \"RIGHT LEFT\"");
     command->add_option("--kind", options->kind, "what the additions are: segment or progressive");
+    command->add_option("--addition-by", options->addition_by,
+                        "which vertex power they were measured as: front or back");
+    command->add_flag("--single-vision", options->single_vision, "looked at and found to have no addition");
     command->add_option("--centres", options->centres, "distance between the optical centres, mm");
     command->add_option("--number", options->number,
                         "a label number with its check character; without it a test number");
     command->add_option("--date", options->date, "YYYY-MM-DD; without it today");
     command->add_option("--place", options->place, "where the pair is filed");
     command->add_option("--programme", options->programme, "the programme's name");
+    command->add_option("--frame-size", options->frame_size,
+                        "S, M, L, or width of a lens's box, distance between the lenses and side, mm: "
+                        "52-18-140");
+    command->add_option("--wearer", options->wearer, "adult or child")
+        ->check(CLI::IsMember({"adult", "child"}));
+    command->add_option("--style", options->style, "women, men or either");
+    command->add_option("--rim", options->rim, "full, cord or none");
+    command->add_option("--extra", options->extra, "a line of the programme's own");
+    command->add_option("--size", options->size, "WIDTHxHEIGHT, mm: 40x20 to 100x60; without it 60x40");
+    command->add_option("--dpi", options->dots, "the print head's dots an inch, 203 or 300")
+        ->check(CLI::IsMember({203, 300}));
+    command->add_option("--spectacles", options->spectacles,
+                        "a second page, of this size, for the spectacles themselves: from 30x12, mm");
     command->add_option("--out", options->out, "the PDF to write")->required();
     command->footer(
         "The powers are transposed to minus cylinder and rounded to 0.25 D, as the bench does it. The label "
         "says that its\n"
-        "powers were typed.\nExample:\n"
+        "powers were typed. What does not fit on that size is refused, and the message says what to do; see "
+        "\"label\" in the\n"
+        "configuration for what the bench prints.\nExamples:\n"
+        "  pairmark label --right \"+1.00\" --left \"+1.25\" --size 40x20 --spectacles 30x12 --out "
+        "small.pdf\n"
         "  pairmark label --right \"-1.25 -0.50 85\" --left \"+2.00\" --centres 62 --out trial.pdf");
     command->callback([options, &status] { status = make_label(*options); });
 }

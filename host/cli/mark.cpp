@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "host/bench/columns.hpp"
 #include "host/bench/config.hpp"
 #include "host/bench/control.hpp"
 #include "host/bench/request.hpp"
@@ -61,11 +62,12 @@ record::Acted act_of(const Options& options) {
 std::string vocabulary() {
     std::string text = "Marks:\n";
     for (const record::MarkWord& word : record::mark_vocabulary()) {
-        text += "  " + std::string(word.name) + "=";
-        if (word.values.empty()) text += "TEXT";
+        std::string mark = std::string(word.name) + "=";
+        if (word.values.empty()) mark += "TEXT";
         for (std::size_t i = 0; i < word.values.size(); ++i)
-            text += (i == 0 ? "" : "|") + std::string(word.values[i]);
-        text += "   " + std::string(word.what) + "\n";
+            mark += (i == 0 ? "" : "|") + std::string(word.values[i]);
+        text += "  " + bench::padded(mark, 38) + std::string(word.what) + "\n";
+        if (!word.form.empty()) text += "  " + bench::padded("", 38) + "or " + std::string(word.form) + "\n";
     }
     return text;
 }
@@ -87,8 +89,10 @@ void add_mark(CLI::App& app, int& status) {
     command->add_option("--because", options->because, "turn the pair down, and say why");
     command->add_flag("--undo", options->undo, "take the last act back");
     command->add_flag("--set-aside", options->set_aside, "put the pair into the tray for questions");
-    command->add_flag("--release", options->release,
-                      "release a pair that is held because a reading came late");
+    command->add_flag(
+        "--release", options->release,
+        "release what is held: a pair of which a reading came late, a label that the folder held, or the "
+        "labels that wait because this computer's clock is behind");
     command->add_option("--answer", options->answer, "answer the pair's question with one of its choices");
     command->footer(vocabulary() +
                     "Example:\n  pairmark mark --config bench.json tint=dark scratches=central");

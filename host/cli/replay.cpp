@@ -33,10 +33,10 @@ class LabelWriter {
     explicit LabelWriter(const std::string& folder) : folder_(folder), out_(folder) {
         std::filesystem::create_directories(folder_);
     }
-    void write(const record::LabelFacts& facts) {
+    void write(const record::LabelFacts& facts, const record::LabelPaper& paper) {
         try {
             const printing::Result result =
-                out_.print({facts.number, facts.copy, label::render_label(facts)});
+                out_.print({facts.number, facts.copy, label::render_document(facts, paper)});
             if (result.outcome == record::PrintOutcome::printed) return;
             say(facts.number + ": " + result.say);
         } catch (const label::LabelRefused& refused) {
@@ -107,9 +107,10 @@ int run_replay(const Options& options) {
     if (!options.labels.empty()) labels.emplace(options.labels);
     const bool other_rules = rules.has_value();
     const bench::Replayed replayed =
-        bench::replay(events, std::move(rules), [&labels](const record::LabelFacts& facts) {
-            if (labels) labels->write(facts);
-        });
+        bench::replay(events, std::move(rules),
+                      [&labels](const record::LabelFacts& facts, const record::LabelPaper& paper) {
+                          if (labels) labels->write(facts, paper);
+                      });
     std::optional<bench::Replayed> before;
     std::vector<bench::Difference> changes;
     if (other_rules) {

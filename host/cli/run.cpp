@@ -4,6 +4,7 @@
 
 #include <boost/asio/io_context.hpp>
 #include <boost/asio/signal_set.hpp>
+#include <csignal>
 #include <iostream>
 #include <memory>
 #include <string>
@@ -65,7 +66,14 @@ int serve(const Options& options) {
         return 2;
     }
     (void)umask(0077);
-    std::filesystem::create_directories(setup.config.labels);
+    // A file that may not grow is a failure to report, not a reason to end.
+    (void)std::signal(SIGXFSZ, SIG_IGN);
+    std::error_code fault;
+    std::filesystem::create_directories(setup.config.labels, fault);
+    if (fault)
+        throw std::runtime_error("the folder for labels, " + setup.config.labels.string() +
+                                 ", cannot be made (" + fault.message() +
+                                 "); make it, or name another in the configuration");
     store::Store store = store::Store::open(setup.config.database);
     bench::Announcer announcer(std::cout,
                                options.json ? bench::Announcer::Form::json : bench::Announcer::Form::text);

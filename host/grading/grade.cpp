@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <array>
 #include <cstdio>
+#include <optional>
 
 #include "host/grading/evaluate.hpp"
 #include "host/grading/rules.hpp"
@@ -77,9 +78,21 @@ class Findings {
     }
     void add(Reason reason) { add(std::move(reason), no_tray_); }
 
-    bool discards() const { return !found_[0].empty(); }
+    /// A question about a reading itself: while it is open, no refusal is settled.
+    void doubt(Reason reason) { doubt_ = std::move(reason); }
+
+    bool is_settled() const { return doubt_ || !found_[0].empty(); }
 
     void into(record::Verdict& verdict, const Trays& trays) {
+        if (doubt_) {
+            verdict.reasons.push_back(*doubt_);
+            for (auto* weaker : {&found_[1], &found_[0], &found_[2]})
+                for (Found& found : *weaker)
+                    verdict.reasons.push_back(std::move(found.reason));
+            verdict.decision = Decision::ask;
+            verdict.tray = trays.ask;
+            return;
+        }
         verdict.decision = !found_[0].empty()   ? Decision::discard
                            : !found_[1].empty() ? Decision::ask
                                                 : Decision::keep;
@@ -105,6 +118,7 @@ class Findings {
     static std::size_t strength(Decision decision) {
         return decision == Decision::discard ? 0 : decision == Decision::ask ? 1 : 2;
     }
+    std::optional<Reason> doubt_;
     std::array<std::vector<Found>, 3> found_;
     std::string no_tray_;
 };
@@ -129,9 +143,37 @@ void ask_what_is_unknown(const std::vector<const Rule*>& open, const Facts& fact
     }
 }
 
+/// The one lens of a pair that shows no power on the label: it may be plano or a balance lens, or nothing lay
+/// on the stop. Nullopt where both do, or none does, or somebody said that it is so on purpose.
+std::optional<std::size_t> doubtful_lens(const Rules& rules, const record::Pair& pair, const Facts& facts) {
+    const auto has_no_power = [](const Facts::Lens& lens) {
+        return lens.label.sphere == optics::Dioptre() && lens.label.cylinder == optics::Dioptre();
+    };
+    if (!facts.lenses[0] || !facts.lenses[1]) return std::nullopt;
+    const bool right = has_no_power(*facts.lenses[0]);
+    if (right == has_no_power(*facts.lenses[1])) return std::nullopt;
+    const auto says_so = [](const record::Marks& marks) {
+        const auto mark = marks.find("plano");
+        return mark != marks.end() && mark->second == "yes";
+    };
+    const bool marked = pair.marks.contains("plano");
+    if (says_so(pair.marks) || (!marked && says_so(rules.granted_marks))) return std::nullopt;
+    return right ? 0 : 1;
+}
+
+/// True if a rule refuses the pair whatever the power of that lens is.
+bool is_refused_without(std::size_t lens, const Rules& rules, Facts facts) {
+    facts.lenses[lens].reset();
+    return std::any_of(rules.rules.begin(), rules.rules.end(), [&facts](const Rule& rule) {
+        return rule.verdict == Decision::discard && evaluate(rule.when, facts).truth == Truth::yes;
+    });
+}
+
 }  // namespace
 
-record::Verdict grade(const Rules& rules, const record::Pair& pair) {
+namespace {
+
+record::Verdict grade(const Rules& rules, const record::Pair& pair, bool at_bench) {
     const Facts facts = facts_of(pair, rules.looked_over_is_granted, rules.granted_addition);
     record::Verdict verdict;
     if (facts.lenses[0]) verdict.right = facts.lenses[0]->label;
@@ -145,6 +187,13 @@ record::Verdict grade(const Rules& rules, const record::Pair& pair) {
     for (const record::Question& question : pair.questions) {
         findings.add(plain(question.id, question.say, Decision::ask));
     }
+    if (const auto lens = at_bench ? doubtful_lens(rules, pair, facts) : std::nullopt;
+        lens && !pair.turned_down_because && !is_refused_without(*lens, rules, facts))
+        findings.doubt(
+            plain("nothing-on-the-stop",
+                  std::string("The ") + (*lens == 0 ? "right" : "left") +
+                      " lens shows no power: was nothing on the stop? Measure it again, or mark it plano",
+                  Decision::ask));
     std::vector<const Rule*> open;
     for (const Rule& rule : rules.rules) {
         const Finding finding = evaluate(rule.when, facts);
@@ -152,8 +201,8 @@ record::Verdict grade(const Rules& rules, const record::Pair& pair) {
             findings.add(reason_of(rule, rule.verdict, rule.say, finding), rule.tray);
         if (finding.truth == Truth::unknown) open.push_back(&rule);
     }
-    // A question whose answer cannot change the verdict is not put.
-    if (!findings.discards()) {
+    // A question whose answer cannot change the verdict is not put; nor is one beside a reading in doubt.
+    if (!findings.is_settled()) {
         if (pair.has_both()) {
             ask_what_is_unknown(open, facts, findings);
         } else {
@@ -167,6 +216,16 @@ record::Verdict grade(const Rules& rules, const record::Pair& pair) {
         if (gold != pair.marks.end() && gold->second == "yes") verdict.tray = *rules.gold_tray;
     }
     return verdict;
+}
+
+}  // namespace
+
+record::Verdict grade(const Rules& rules, const record::Pair& pair) {
+    return grade(rules, pair, false);
+}
+
+record::Verdict grade_at_bench(const Rules& rules, const record::Pair& pair) {
+    return grade(rules, pair, true);
 }
 
 }  // namespace pairmark::grading

@@ -136,7 +136,7 @@ Rule read_rule(const Json& json, const std::string& place, std::vector<Mistake>&
 
 void read_rules(const ObjectReader& top, Rules& rules, std::vector<Mistake>& mistakes) {
     // These ids are the programme's own; a rule by the same name could not be told from them.
-    std::set<std::string> ids{"not-looked-over", "half-pair", "turned-down"};
+    std::set<std::string> ids{"not-looked-over", "half-pair", "turned-down", "nothing-on-the-stop"};
     const std::size_t reserved = ids.size();
     const Json* json = top.required("rules", "a list of rules");
     if (json == nullptr) return;
@@ -149,10 +149,11 @@ void read_rules(const ObjectReader& top, Rules& rules, std::vector<Mistake>& mis
         rules.rules.push_back(read_rule((*json)[i], place, mistakes));
         const std::string& id = rules.rules.back().id;
         if (!id.empty() && !ids.insert(id).second) {
-            mistakes.push_back(
-                {place + ".id", record::in_quotes(id) + " is the id of another rule, or one of the " +
-                                    std::to_string(reserved) +
-                                    " that are set aside (not-looked-over, half-pair, turned-down)"});
+            mistakes.push_back({place + ".id", record::in_quotes(id) +
+                                                   " is the id of another rule, or one of the " +
+                                                   std::to_string(reserved) +
+                                                   " that are set aside (not-looked-over, half-pair, "
+                                                   "turned-down, nothing-on-the-stop)"});
         }
     }
 }

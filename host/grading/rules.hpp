@@ -87,4 +87,9 @@ std::string_view default_rules_text();
 /// - Lateness is not grading's business.
 record::Verdict grade(const Rules& rules, const record::Pair& pair);
 
+/// The same for a pair that lies at the bench, where somebody can look: one lens without power beside one
+/// that has some asks before anything is refused, "nothing-on-the-stop". The mark `plano` answers it, or the
+/// programme takes it for granted. What the other lens alone refuses is refused all the same.
+record::Verdict grade_at_bench(const Rules& rules, const record::Pair& pair);
+
 }  // namespace pairmark::grading

@@ -15,7 +15,6 @@ namespace {
 
 using optics::Dioptre;
 
-constexpr const char* caution = "Only after an eye examination.";
 constexpr const char* shorten = "write it shorter";
 constexpr const char* wider_label = "use a larger label";
 
@@ -182,11 +181,18 @@ class Composer {
             }
             return line.empty() || add({line, "", where});
         };
+        // In one line where that can be, be it in smaller letters: broken in two it is read as two things.
+        const auto add_in_one_or_two = [&](const std::string& first, const std::string& second,
+                                           const char* where) {
+            const std::string whole = first + ' ' + second;
+            if (measure_(whole, letters.least_pt) <= room_here()) return add({whole, "", where});
+            return add({first, "", where}) && add({second, "", where});
+        };
         if (facts_.right_addition && facts_.left_addition) {
-            std::vector<std::string> words{for_both("Add", *facts_.right_addition, *facts_.left_addition)};
-            words.push_back(facts_.addition_kind +
-                            (facts_.addition_by.empty() ? "" : ", " + facts_.addition_by));
-            if (!add_words(words, " ", "addition")) return false;
+            const std::string powers = for_both("Add", *facts_.right_addition, *facts_.left_addition);
+            const std::string kind =
+                facts_.addition_kind + (facts_.addition_by.empty() ? "" : ", " + facts_.addition_by);
+            if (!add_in_one_or_two(powers, kind, "addition")) return false;
         }
         if (!layout_.is_small) {
             const auto equivalent = [](double value) { return Dioptre::nearest(value); };
@@ -197,11 +203,7 @@ class Composer {
         if (!add({millimetres(facts_.centres_mm), facts_.date, "centre distance and date"})) return false;
         if (!add_words(frame_words(facts_), " \u00b7 ", "frame")) return false;
         if (!facts_.extra.empty() && !add({facts_.extra, "", "extra line", shorten})) return false;
-        // In one line where that can be, be it in smaller letters: broken in two it is read as two things.
-        const bool in_one_line = measure_(caution, letters.least_pt) <= room_here();
-        if (in_one_line ? !add({caution, "", "caution"})
-                        : !add({"Only after an", "", "caution"}) || !add({"eye examination.", "", "caution"}))
-            return false;
+        if (!add_in_one_or_two("Only after an", "eye examination.", "caution")) return false;
         const std::string marks = marks_of(facts_);
         if (!layout_.marks_at_top && !marks.empty() && !add({marks, "", "marks", wider_label, true}))
             return false;

@@ -7,11 +7,11 @@
 #include <initializer_list>
 #include <string_view>
 
-#include "host/label/frame_words.hpp"
 #include "host/label/glyphs.hpp"
 #include "host/label/number.hpp"
 #include "host/label/refused.hpp"
 #include "host/label/words.hpp"
+#include "host/record/mark.hpp"
 
 namespace pairmark::label {
 namespace {
@@ -83,7 +83,7 @@ void check_frame(const record::LabelFacts& facts) {
         throw LabelRefused("frame", happened, "mark it again");
     };
     if (!facts.frame_size.empty())
-        if (const auto fault = fault_in_frame_size(facts.frame_size)) refuse("of its size, " + *fault);
+        if (const auto fault = record::fault_in_mark("frame_size", facts.frame_size)) refuse(*fault);
     if (!is_one_of(facts.wearer, {"", "adult", "child"})) refuse("its wearer is neither adult nor child");
     if (!is_one_of(facts.style, {"", "women", "men", "either"}))
         refuse("its style is not women, men or either");

@@ -20,7 +20,7 @@ namespace pairmark::label {
 ///   in
 ///       the label's font;
 ///   F7  copy is 0 to 99;
-///   F8  the frame's facts are words that frame_words knows, or empty; single vision has no addition.
+///   F8  the frame's facts are words of the marks (record/mark.hpp), or empty; single vision has no addition.
 /// A number that is not finite breaks one of these.
 void check_facts(const record::LabelFacts& facts);
 

@@ -37,13 +37,13 @@ Layout layout_for(const record::LabelSize& size, int dots_per_inch) {
                            "choose 203 or 300");
     const double width = size.width_mm;
     const double height = size.height_mm;
-    const bool low = height < 30;
+    const bool low = height < 34;
     Layout layout{};
     layout.width_mm = width;
     layout.height_mm = height;
     layout.is_small = height < 30 || width < 50;
-    layout.marks_at_top = low || (height < 34 && width >= 50);
-    layout.has_programme = width >= 50 && height >= 34;
+    layout.marks_at_top = height < 30 || (low && width >= 50);
+    layout.has_programme = width >= 50 && !low;
     layout.margin_mm = std::clamp(0.05 * std::min(width, height), 1.2, 2.5);
     layout.gap_mm = std::clamp(0.032 * height, 0.8, 1.7);
 
@@ -52,13 +52,18 @@ Layout layout_for(const record::LabelSize& size, int dots_per_inch) {
     const double power = std::min(0.0655 * width, 0.09 * height + 0.35);
     // The place is not larger than the powers, be they the widest.
     const double heading = std::min(std::clamp(0.064 * height, 1.7, 3.8), 0.055 * width);
-    layout.heading = {points(heading), points(layout.is_small ? 1.5 : 1.8)};
+    // Low labels are held in the hand: smaller letters are allowed the lower they are.
+    const auto least_between = [height](double at_30_mm, double at_40_mm) {
+        return at_30_mm + (at_40_mm - at_30_mm) * std::clamp((height - 30) / 10, 0.0, 1.0);
+    };
+    layout.heading = {points(heading), points(width < 50 ? 1.5 : least_between(1.5, 1.8))};
     layout.programme = {points(std::max(0.7 * heading, 1.5)), points(1.5)};
     layout.power = {points(power), points(std::min(0.05 * width, 0.08 * height + 0.4))};
-    layout.details = {points(std::min(std::clamp(0.045 * height, low ? 1.35 : 1.6, 2.6), 0.75 * power)),
-                      points(low ? 1.25 : 1.5)};
+    layout.details = {
+        points(std::min(std::clamp(0.045 * height, least_between(1.35, 1.6), 2.6), 0.75 * power)),
+        points(least_between(1.25, 1.5))};
     layout.number = {points(std::min(std::clamp(0.07 * height, 1.55, 3.6), 0.9 * power)),
-                     points(low ? 1.35 : 1.5)};
+                     points(least_between(1.35, 1.5))};
 
     layout.heading_baseline_mm = layout.margin_mm + heading;
     layout.right_baseline_mm = layout.heading_baseline_mm + layout.gap_mm + power;

@@ -107,7 +107,19 @@ void AdapterSession::hear(const Line& line, std::vector<Heard>& heard, Milliseco
         heard.emplace_back(StatusHeard{std::string(reader_.raw().data, reader_.raw().size)});
     } else if (kind == "ERROR") {
         hear_error(line, heard);
+    } else if (!(kind == "CUED" || kind == "TOOK" || kind == "PONG" || kind == "SHOWN" || kind == "READY")) {
+        hear_unknown(line, heard);
     }
+}
+
+void AdapterSession::hear_unknown(const Line& line, std::vector<Heard>& heard) {
+    std::string kind(line.kind().data, line.kind().size);
+    // An answer of 240 bytes at most has room for no longer name.
+    if (kind.size() > 32) kind.resize(32);
+    LineWriter answer("ERROR");
+    answer.add("what", "unknown").add("kind", kind.c_str()).add("why", "unknown_kind");
+    send(answer);
+    heard.emplace_back(UnknownHeard{std::move(kind)});
 }
 
 void AdapterSession::hear_hello(const Line& line, std::vector<Heard>& heard) {
@@ -139,9 +151,7 @@ void AdapterSession::hear_event(const Line& line, std::vector<Heard>& heard) {
     EventHeard event;
     const char* fault = nullptr;
     if (!protocol::read_event(line, event.event, fault)) {
-        heard.emplace_back(ComplaintHeard{std::string("an event of the adapter has no right \"") +
-                                          (fault == nullptr ? "field" : fault) +
-                                          "\"; it is not acknowledged"});
+        heard.emplace_back(BadEventHeard{fault == nullptr ? "field" : fault});
         return;
     }
     event.id = hex_of(event.event.id);

@@ -76,6 +76,17 @@ struct ComplaintHeard {
     std::string say;
 };
 
+/// An event whose line is whole but cannot be right: `field` is outside its form or range. Not acknowledged,
+/// so the adapter says it again and again.
+struct BadEventHeard {
+    std::string field;
+};
+
+/// A whole line of a kind that this program does not know. It was answered, and nothing of it was used.
+struct UnknownHeard {
+    std::string kind;
+};
+
 /// The adapter's counters, as its STATUS line gives them.
 struct StatusHeard {
     std::string fields;
@@ -92,7 +103,7 @@ struct NoiseHeard {
 };
 
 using Heard = std::variant<HelloHeard, ReadyHeard, EventHeard, CaptureRefused, ProfileStored, ComplaintHeard,
-                           StatusHeard, HealthChanged, NoiseHeard>;
+                           BadEventHeard, UnknownHeard, StatusHeard, HealthChanged, NoiseHeard>;
 
 class AdapterSession {
   public:
@@ -126,6 +137,7 @@ class AdapterSession {
     void hear_hello(const protocol::Line& line, std::vector<Heard>& heard);
     void hear_event(const protocol::Line& line, std::vector<Heard>& heard);
     void hear_error(const protocol::Line& line, std::vector<Heard>& heard);
+    void hear_unknown(const protocol::Line& line, std::vector<Heard>& heard);
     void become(record::LinkHealth health, std::vector<Heard>& heard);
     void send(protocol::LineWriter& line);
     void send_cue(Milliseconds now);

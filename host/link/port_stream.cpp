@@ -1,5 +1,7 @@
 #include "host/link/port_stream.hpp"
 
+#include <sys/ioctl.h>
+
 #include <array>
 #include <boost/asio/buffer.hpp>
 #include <boost/asio/io_context.hpp>
@@ -65,6 +67,8 @@ PortStream::PortStream(asio::io_context& loop, int descriptor, Handlers handlers
 
 PortStream::~PortStream() {
     state_->ended = true;
+    // Where another program has the port open too, the mark would outlast us and lock out whoever comes next.
+    (void)::ioctl(state_->port.native_handle(), TIOCNXCL);
     boost::system::error_code ignored;
     state_->port.close(ignored);
 }

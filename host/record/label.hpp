@@ -30,10 +30,11 @@ struct LabelFacts {
     int copy = 0;        // 0: the first print; else COPY and this number
 
     // Facts of the frame and wearer, where the programme wants them on its labels. Empty: not there.
-    std::string frame_size;  // "52-18-140" (boxed width, distance between lenses, side; mm, ISO 8624) or S, M, L
-    std::string wearer;      // "adult", "child"
-    std::string style;       // "women", "men", "either"
-    std::string rim;         // "full", "cord", "none"
+    std::string
+        frame_size;      // "52-18-140" (boxed width, distance between lenses, side; mm, ISO 8624) or S, M, L
+    std::string wearer;  // "adult", "child"
+    std::string style;   // "women", "men", "either"
+    std::string rim;     // "full", "cord", "none"
     bool single_vision = false;  // looked at and found to have no addition
     std::string extra;           // a line of the programme's own
 };

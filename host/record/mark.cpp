@@ -1,6 +1,7 @@
 #include "host/record/mark.hpp"
 
 #include <algorithm>
+#include <array>
 #include <numeric>
 
 #include "host/record/words.hpp"
@@ -63,6 +64,51 @@ std::optional<std::string> fault_in_text(std::string_view name, std::string_view
            " printable characters, not " + in_quotes(value);
 }
 
+constexpr std::string_view three_numbers = "three numbers in millimetres, as in 52-18-140";
+
+/// One of the three numbers of a frame's size. The limits leave room around every frame that is made; the
+/// three measures and their order are those of ISO 8624.
+struct FrameMeasure {
+    std::string_view what;
+    int least_mm;
+    int most_mm;
+};
+constexpr std::array frame_measures{
+    FrameMeasure{"the width of a lens's box", 20, 80},
+    FrameMeasure{"the distance between the lenses", 5, 40},
+    FrameMeasure{"the length of a side", 60, 180},
+};
+
+/// A whole number of 1 to 3 digits without a leading zero; -1 if it is none.
+int whole_number(std::string_view digits) {
+    const bool sound = !digits.empty() && digits.size() <= 3 && digits.front() != '0' &&
+                       digits.find_first_not_of("0123456789") == std::string_view::npos;
+    if (!sound) return -1;
+    return std::accumulate(digits.begin(), digits.end(), 0,
+                           [](int sum, char digit) { return sum * 10 + (digit - '0'); });
+}
+
+/// Why `value` is not three numbers of a frame, as the end of a sentence; empty: it is none of that form at
+/// all.
+std::optional<std::string> fault_in_three_numbers(std::string_view value) {
+    std::array<std::string_view, 3> parts;
+    for (std::size_t i = 0; i < parts.size(); ++i) {
+        const std::size_t dash = value.find('-');
+        if ((dash == std::string_view::npos) != (i + 1 == parts.size())) return "";
+        parts[i] = value.substr(0, dash);
+        value.remove_prefix(dash == std::string_view::npos ? value.size() : dash + 1);
+        if (whole_number(parts[i]) < 0) return "";
+    }
+    for (std::size_t i = 0; i < parts.size(); ++i) {
+        const auto& [what, least, most] = frame_measures[i];
+        const int number = whole_number(parts[i]);
+        if (number < least || number > most)
+            return "; " + std::string(what) + " is from " + std::to_string(least) + " to " +
+                   std::to_string(most) + ", not " + std::to_string(number);
+    }
+    return std::nullopt;
+}
+
 }  // namespace
 
 std::span<const MarkWord> mark_vocabulary() {
@@ -87,6 +133,14 @@ std::span<const MarkWord> mark_vocabulary() {
         {"broken", {"yes", "no"}, "no", "front or lens broken"},
         {"gold", {"yes", "no"}, "no", "gold-coloured frame"},
         {"clean", {"yes", "no"}, "yes", "washed"},
+        {"plano", {"yes", "no"}, "", "the lens without power is so on purpose: plano, or a balance lens"},
+        {"frame_size",
+         {"S", "M", "L"},
+         "",
+         "width of a lens's box, distance between the lenses, side",
+         three_numbers},
+        {"style", {"women", "men", "either"}, "", "whom the frame is made for"},
+        {"addition_by", {"front", "back"}, "", "which vertex power the addition was measured as"},
         {"carrier", {}, "", "the tray or bag that the pair lies in"},
     };
     return vocabulary;
@@ -107,8 +161,12 @@ std::optional<std::string> fault_in_mark(std::string_view name, std::string_view
     if (found->values.empty()) return fault_in_text(name, value);
     if (std::find(found->values.begin(), found->values.end(), value) != found->values.end())
         return std::nullopt;
-    return std::string(name) + " is one of " + list(found->values) + ", not " + in_quotes(value) +
-           did_you_mean(value, found->values);
+    std::string expected = std::string(name) + " is one of " + list(found->values);
+    if (found->form.empty())
+        return expected + ", not " + in_quotes(value) + did_you_mean(value, found->values);
+    const auto fault = fault_in_three_numbers(value);
+    if (!fault) return std::nullopt;
+    return expected + ", or " + std::string(found->form) + ", not " + in_quotes(value) + *fault;
 }
 
 Marks all_in_order() {

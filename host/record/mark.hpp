@@ -19,6 +19,7 @@ struct MarkWord {
     std::vector<std::string_view> values;  // empty: any text of 1 to 32 printable characters
     std::string_view in_order;  // the value that "looked over, all in order" gives; empty: it says nothing
     std::string_view what;      // for people
+    std::string_view form{};    // what is taken beside `values`, for people; empty: nothing else
 };
 
 /// Every mark there is. docs/rules.md lists the same; a test compares them.

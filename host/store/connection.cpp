@@ -1,5 +1,6 @@
 #include "host/store/connection.hpp"
 
+#include <cerrno>
 #include <stdexcept>
 
 namespace pairmark::store {
@@ -48,6 +49,16 @@ Trouble trouble_of(FailureKind kind, const std::filesystem::path& path, const ch
     return {std::string("the disk can't be read or written: ") + said, where, "look at the disk's health"};
 }
 
+/// Why the write-ahead log could not be written last: errno, 0 if nothing is known.
+int last_error_of_log(sqlite3* database) {
+    sqlite3_file* log = nullptr;
+    int error = 0;
+    if (sqlite3_file_control(database, "main", SQLITE_FCNTL_JOURNAL_POINTER, &log) == SQLITE_OK &&
+        log != nullptr && log->pMethods != nullptr)
+        (void)log->pMethods->xFileControl(log, SQLITE_FCNTL_LAST_ERRNO, &error);
+    return error;
+}
+
 }  // namespace
 
 Statement::~Statement() {
@@ -87,10 +98,10 @@ std::string Statement::text(int column) const {
     return bytes == nullptr ? std::string() : std::string(bytes, static_cast<std::size_t>(size));
 }
 
-Connection::Connection(std::filesystem::path path, Lock lock, std::uint64_t inode)
+Connection::Connection(std::filesystem::path path, Lock lock, std::uint64_t inode, Access access)
     : path_(std::move(path)), lock_(std::move(lock)), inode_(inode) {
-    const int code =
-        sqlite3_open_v2(path_.c_str(), &database_, SQLITE_OPEN_READWRITE | SQLITE_OPEN_NOFOLLOW, nullptr);
+    const int mode = access == Access::read_only ? SQLITE_OPEN_READONLY : SQLITE_OPEN_READWRITE;
+    const int code = sqlite3_open_v2(path_.c_str(), &database_, mode | SQLITE_OPEN_NOFOLLOW, nullptr);
     if (code != SQLITE_OK) {
         const Trouble why = trouble_of(kind_of(code), path_, sqlite3_errstr(code));
         sqlite3_close(database_);
@@ -162,7 +173,11 @@ void Connection::fail(int code) const {
         base == SQLITE_MISMATCH) {
         throw std::logic_error("store: " + said);
     }
-    const FailureKind kind = kind_of(code);
+    FailureKind kind = kind_of(code);
+    // SQLite knows only ENOSPC as a full disk; a quota and a limit on a file's size are no other thing to
+    // people.
+    const int error = last_error_of_log(database_);
+    if (kind == FailureKind::broken && (error == EDQUOT || error == EFBIG)) kind = FailureKind::disk_full;
     throw StoreFailure(kind, trouble_of(kind, path_, said.c_str()));
 }
 

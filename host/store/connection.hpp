@@ -60,11 +60,14 @@ class Statement {
     sqlite3_stmt* statement_;
 };
 
-/// The open database, with the lock that keeps others out of it.
+enum class Access { read_write, read_only };
+
+/// The open database, with the lock that keeps others out of it; who only reads needs none.
 class Connection {
   public:
     /// Opens an existing file, whose inode this is. Throws StoreFault.
-    Connection(std::filesystem::path path, Lock lock, std::uint64_t inode);
+    Connection(std::filesystem::path path, Lock lock, std::uint64_t inode,
+               Access access = Access::read_write);
     ~Connection();
     Connection(const Connection&) = delete;
     Connection& operator=(const Connection&) = delete;

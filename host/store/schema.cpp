@@ -88,10 +88,8 @@ static_assert(application == 1347244619 && version == 1, "the two pragmas above 
 
 bool prepare_schema(Connection& connection, std::string_view store_id, std::string_view created,
                     std::string_view series, std::string_view generation) {
-    const std::int64_t found_version = connection.number("PRAGMA user_version");
-    const std::int64_t found_application = connection.number("PRAGMA application_id");
     const bool empty = connection.number("SELECT count(*) FROM sqlite_schema") == 0;
-    if (empty && found_version == 0) {
+    if (empty && connection.number("PRAGMA user_version") == 0) {
         connection.run_script("BEGIN IMMEDIATE");
         connection.run_script(tables);
         connection.set_meta("store", store_id);
@@ -101,6 +99,13 @@ bool prepare_schema(Connection& connection, std::string_view store_id, std::stri
         connection.run_script("COMMIT");
         return true;
     }
+    check_schema(connection);
+    return false;
+}
+
+void check_schema(Connection& connection) {
+    const std::int64_t found_version = connection.number("PRAGMA user_version");
+    const std::int64_t found_application = connection.number("PRAGMA application_id");
     if (found_application != application) {
         refuse(connection, "this database is not a store of pairmark", "name another file");
     }
@@ -114,7 +119,6 @@ bool prepare_schema(Connection& connection, std::string_view store_id, std::stri
         refuse(connection, "the store's form " + std::to_string(found_version) + " is not known",
                "put back the newest copy");
     }
-    return false;
 }
 
 }  // namespace pairmark::store

@@ -24,4 +24,7 @@ namespace pairmark::store {
 bool prepare_schema(Connection& connection, std::string_view store_id, std::string_view created,
                     std::string_view series, std::string_view generation);
 
+/// Throws StoreFault unless this is a store of this version. Changes nothing.
+void check_schema(Connection& connection);
+
 }  // namespace pairmark::store

@@ -51,6 +51,9 @@ class Store {
     /// a plain file of the user's own, if another process has it open, if a newer version of the program
     /// wrote it, or if it is not a store at all.
     static Store open(const std::filesystem::path& path);
+    /// Opens the store at `path` to look into it, also while another process has it open: only the functions
+    /// that are const may be used. Throws StoreFault if there is none, and as `open` does.
+    static Store open_to_read(const std::filesystem::path& path);
     Store(Store&&) noexcept;
     Store& operator=(Store&&) noexcept;
     ~Store();

@@ -157,6 +157,60 @@ TEST_CASE("A pulled plug is said once, and the next adapter in its place is gree
     CHECK(at.link->progress().read > read);
 }
 
+TEST_CASE("Devices that are no adapter are said once each, tried again, and make way for the adapter") {
+    const FreshFolder folder;
+    boost::asio::io_context loop;
+    bench::SteppedTimers timers{std::chrono::system_clock::time_point()};
+    Plug modem{folder / "modem"};
+    Plug plug{folder / "adapter"};
+    Plug radio{folder / "radio"};
+    modem.plug_in();
+    radio.plug_in();
+    Words paths{(folder / "modem").string(), (folder / "radio").string()};
+    Words says;
+    std::optional<bench::AdapterLink> link;
+    link.emplace(
+        loop, timers, std::nullopt,
+        bench::AdapterLink::Handlers{[&](const link::Heard& heard) {
+                                         if (!std::holds_alternative<link::HelloHeard>(heard)) return;
+                                         link->session()->greet("1234567890ABCDEF", 0, {});
+                                         link->flush();
+                                     },
+                                     [&says](LinkHealth, const std::string& say) { says.push_back(say); },
+                                     [&paths] { return paths; }});
+    link->start();
+    timers.advance(10min);
+    (void)loop.poll();
+    REQUIRE(says.size() == 4);
+    CHECK_THAT(says[0], Catch::Contains("modem is open"));
+    CHECK_THAT(says[2], Catch::Contains("radio is open"));
+    CHECK_THAT(says[3], Catch::Contains("radio does not speak"));
+    CHECK_THAT(says[1], Catch::Contains("what is plugged in at") &&
+                            Catch::Contains("modem does not speak as an adapter") &&
+                            Catch::Contains("name its port in the configuration"));
+    plug.plug_in();
+    paths.push_back((folder / "adapter").string());
+    for (int second = 0; second < 60 && says.size() == 4; ++second)
+        timers.advance(timers.now() + 1s);
+    REQUIRE(says.size() == 5);
+    CHECK_THAT(says[4], Catch::Contains("adapter is open"));
+    plug.say(hello());
+    run_until(loop, [&] { return plug.heard().find("@GREET ") != std::string::npos; });
+    plug.say(ready());
+    run_until(loop, [&] { return link->health() == LinkHealth::healthy; });
+    link.reset();
+}
+
+TEST_CASE("An adapter whose daemon was started again has time to notice, before it is called silent") {
+    Linked at;
+    at.plug.plug_in();
+    at.link->start();
+    at.timers.advance(12s);  // so long it waits for its former host, then it introduces itself
+    CHECK(at.healths == Words{"opening"});
+    at.greet();
+    CHECK(at.healths == Words{"opening", "healthy"});
+}
+
 TEST_CASE("A link that is destroyed leaves no task behind") {
     Linked at;
     at.link->start();

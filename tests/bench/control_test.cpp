@@ -1,6 +1,7 @@
 // What other commands ask of the running daemon.
 #include "host/bench/control.hpp"
 
+#include <sys/resource.h>
 #include <sys/socket.h>
 #include <sys/stat.h>
 #include <sys/un.h>
@@ -72,6 +73,11 @@ class RawClient {
     void say(const std::string& bytes) const {
         (void)::send(socket_, bytes.data(), bytes.size(), MSG_NOSIGNAL);
     }
+    std::string heard() const {
+        std::string bytes(512, '\0');
+        const ssize_t n = ::recv(socket_, bytes.data(), bytes.size(), MSG_DONTWAIT);
+        return bytes.substr(0, n > 0 ? static_cast<std::size_t>(n) : 0);
+    }
     void hang_up() {
         if (socket_ >= 0) (void)::close(socket_);
         socket_ = -1;
@@ -135,8 +141,10 @@ TEST_CASE("A request of 4096 bytes is taken, a longer one refused, and the next 
     Listening at;
     REQUIRE(at.control->open().empty());
     CHECK(at.ask(std::string(4095, 'a')) == "answer 1");
-    CHECK_THAT(at.ask(std::string(4096, 'b')), Catch::StartsWith("fault: "));
-    CHECK_THAT(at.ask(std::string(1'000'000, 'c')), Catch::StartsWith("fault: "));
+    for (const std::size_t size : {std::size_t{4096}, std::size_t{1'000'000}})
+        CHECK_THAT(at.ask(std::string(size, 'b')),
+                   Catch::StartsWith("fault: the request is longer than 4096 bytes") &&
+                       Catch::Contains("say it shorter"));
     CHECK(at.ask("after") == "answer 2");
     CHECK(at.asked.size() == 2);
 }
@@ -206,6 +214,38 @@ TEST_CASE("Eight clients are served at once; the ninth is dropped, and has its t
     clients.erase(clients.begin());
     (void)at.loop.poll();
     CHECK(at.ask("mine") == "answer 1");
+}
+
+TEST_CASE("A client that says too much in another way hears the reason, and the bench goes on") {
+    Listening at;
+    REQUIRE(at.control->open().empty());
+    const RawClient wordy(at.path);
+    wordy.say(std::string(4096, 'w'));
+    run_until(at.loop, [&] { return at.timers.next_due().has_value(); });
+    (void)at.loop.poll();
+    CHECK_THAT(wordy.heard(), Catch::Contains("longer than 4096 bytes"));
+    CHECK(at.ask("after") == "answer 1");
+}
+
+TEST_CASE("A client for whom there was no file descriptor is served when there is one again") {
+    Listening at;
+    REQUIRE(at.control->open().empty());
+    const RawClient client(at.path);
+    REQUIRE(client.connected());
+    client.say("one\n");
+    rlimit before{};
+    REQUIRE(::getrlimit(RLIMIT_NOFILE, &before) == 0);
+    const rlimit none{0, before.rlim_max};
+    REQUIRE(::setrlimit(RLIMIT_NOFILE, &none) == 0);
+    (void)at.loop.poll();
+    REQUIRE(::setrlimit(RLIMIT_NOFILE, &before) == 0);
+    REQUIRE(at.timers.next_due() == 1s);
+    (void)at.loop.poll();
+    CHECK(at.asked.empty());  // no busy trying
+    at.timers.advance(1s);
+    run_until(at.loop, [&] { return at.asked.size() == 1; });
+    CHECK(at.asked[0] == "one");
+    CHECK(at.ask("two") == "answer 2");
 }
 
 TEST_CASE("Without a daemon, a command says what to start") {

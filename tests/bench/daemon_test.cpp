@@ -292,6 +292,54 @@ TEST_CASE("A half pair asks when its time is over, by the timers alone") {
     CHECK(at.told("said").size() == 1);
 }
 
+TEST_CASE("A half pair whose time-out cannot be stored is asked about when there is room again") {
+    Running at;
+    at.setup.config.half_pair_after = 1min;
+    at.start_and_greet();
+    at.says(event_text(reading(1, {right_lens(-125)})), "@ACK ");
+    at.store.limit_size(1);
+    std::uint32_t number = 1;
+    while (at.told("trouble").empty()) {  // to the last free page
+        at.says(event_text(reading(++number, {right_lens(-125)})), {});
+        REQUIRE(number < 2000);
+    }
+    const std::size_t said = at.told("said").size();
+    at.timers.advance(at.timers.now() + 2min);
+    CHECK(at.told("said").size() == said);
+    at.store.limit_size(1LL << 40);
+    at.timers.advance(at.timers.now() + 10s);
+    REQUIRE(at.told("said").size() == said + 1);
+    CHECK_THAT(at.told("said").back(), Catch::Contains("Go on with this pair?"));
+    at.timers.advance(at.timers.now() + 10min);
+    CHECK(at.told("said").size() == said + 1);
+}
+
+TEST_CASE("Three refused captures in a row make the profile suspect; a reading between them does not") {
+    Running at;
+    at.setup.profile_name = "ours.json";
+    at.start_and_greet();
+    protocol::LineWriter refusal("REFUSED");
+    refusal.add("why", "not_understood")
+        .add_count("at", 3)
+        .add_count("len", 30)
+        .add_hex("crc", 7U)
+        .add("hex", "00");
+    const std::string refused = text_of(refusal);
+    at.says(refused, {});
+    at.says(refused, {});
+    at.says(event_text(reading(1, {right_lens(-125)})), "@ACK ");
+    at.says(refused, {});
+    at.says(refused, {});
+    run_until(at.loop, [&] { return at.told("refused").size() == 4; });
+    CHECK(at.told("trouble").empty());
+    at.says(refused, {});
+    at.says(refused, {});
+    run_until(at.loop, [&] { return at.told("refused").size() == 6; });
+    REQUIRE(at.told("trouble").size() == 1);
+    CHECK_THAT(at.told("trouble")[0], Catch::Contains("3 captures in a row") &&
+                                          Catch::Contains("ours.json") && Catch::Contains("technician"));
+}
+
 TEST_CASE("Commands reach the daemon: an act is done and answered, nonsense is refused") {
     Running at;
     at.start_and_greet();

@@ -44,12 +44,23 @@ TEST_CASE("Both lenses of one capture become one label too") {
 
 TEST_CASE("Kept pairs are numbered and filed one after another") {
     Bench bench;
-    bench.config.boxes = {"Tray", 2};
+    bench.config.filing.boxes = {"Tray", 2};
     bench.start();
     for (int nth = 0; nth < 3; ++nth)
         bench.measure_kept_pair(nth);
     CHECK(bench.numbers() == Words{"A1-A-00001", "A1-A-00002", "A1-A-00003"});
     CHECK(bench.places() == Words{"Tray 1-01", "Tray 1-02", "Tray 2-01"});
+}
+
+TEST_CASE("A pair that was taken back whole is told as taken back, without powers or verdict") {
+    Bench bench;
+    bench.start();
+    bench.measure({right_lens(-125)});
+    record::Acted undo;
+    undo.act = "undo";
+    (void)bench.sorting->act(undo);
+    REQUIRE_FALSE(bench.told("pair").empty());
+    CHECK_THAT(bench.told("pair").back(), Catch::Contains("taken back") && !Catch::Contains("ask"));
 }
 
 TEST_CASE("A pair that is not kept gets its cue and its reason, and neither number nor label") {
@@ -61,7 +72,7 @@ TEST_CASE("A pair that is not kept gets its cue and its reason, and neither numb
     };
     for (const Row& row : {
              Row{right_lens(-100, -450, 90), left_lens(-100, -450, 90), "discard", "cylinder"},
-             Row{right_lens(0), left_lens(-75), "ask", "One lens has no power"},
+             Row{right_lens(0), left_lens(-75), "ask", "The right lens shows no power"},
              Row{right_lens(-100, -125, 180), left_lens(-100), "ask", "vertically"},
          }) {
         Bench bench;

@@ -135,3 +135,11 @@ TEST_CASE("Moments are told in UTC, days as the calendar has them here") {
         CHECK(utc_text(evening) == "2026-11-24T22:50:00.000Z");
     }
 }
+
+TEST_CASE("A moment's text names that moment, and no other text names any") {
+    for (const auto moment : {evening + 123ms, evening, system_clock::time_point()})
+        CHECK(moment_of(utc_text(moment)) == moment);
+    for (const char* text :
+         {"", "2026-11-24", "2026-11-24T22:50:00Z", "2026-13-24T22:50:00.000Z", "yesterday"})
+        CHECK_FALSE(moment_of(text));
+}

@@ -20,6 +20,9 @@ Run make_label(const FreshFolder& folder, Words words, const std::string& right 
 TEST_CASE("A label from typed powers is a PDF") {
     for (const Words& words :
          {Words{}, Words{"--centres", "62"}, Words{"--additions", "2.00 2.25", "--kind", "segment"},
+          Words{"--single-vision", "--frame-size", "52-18-140", "--wearer", "adult"},
+          Words{"--style", "women", "--rim", "cord", "--extra", "Saal 4", "--size", "80x50", "--dpi", "300"},
+          Words{"--additions", "2.00 2.25", "--kind", "progressive", "--addition-by", "back"},
           Words{"--date", "2026-02-28", "--place", "Box 7-12", "--programme", "Lesesaal"}}) {
         CAPTURE(words);
         const FreshFolder folder;
@@ -72,6 +75,23 @@ TEST_CASE("What makes no label is refused with status 2 and a reason, and no fil
              Row{{"--number", "A1-A-00001-?"}, plain, "number"},
              Row{{"--date", "2026-02-30"}, plain, "date"},
              Row{{"--place", ""}, plain, "place"},
+             Row{{"--frame-size", "52-18"}, plain, "as in 52-18-140"},
+             Row{{"--frame-size", "52-4-140"}, plain, "from 5 to 40, not 4"},
+             Row{{"--wearer", "dog"}, plain, "wearer"},
+             Row{{"--style", "womn"}, plain, "did you mean \"women\"?"},
+             Row{{"--rim", "half"}, plain, "full, cord, none"},
+             Row{{"--addition-by", "back"}, plain, "addition"},
+             Row{{"--additions", "2.00 2.00", "--kind", "segment", "--addition-by", "side"},
+                 plain,
+                 "front, back"},
+             Row{{"--additions", "2.00 2.00", "--kind", "segment", "--single-vision"},
+                 plain,
+                 "single vision"},
+             Row{{"--extra", "眼镜"}, plain, "U+773C"},
+             Row{{"--size", "30x12"}, plain, "from 40x20 to 100x60"},
+             Row{{"--size", "60"}, plain, "as in \"60x40\""},
+             Row{{"--dpi", "600"}, plain, "dpi"},
+             Row{{"--spectacles", "20x12"}, plain, "from 30x12 to 100x60"},
              Row{{"--programme", "眼镜"}, plain, "U+773C"},
              Row{{"--place", std::string(300, 'W')}, plain, "place"},
          }) {
@@ -82,6 +102,19 @@ TEST_CASE("What makes no label is refused with status 2 and a reason, and no fil
         CHECK_THAT(run.err, Catch::Contains(row.says));
         CHECK_FALSE(std::filesystem::exists(folder / "label.pdf"));
     }
+}
+
+TEST_CASE("A label for the spectacles is a second page, and a size is another document") {
+    const FreshFolder one;
+    const FreshFolder two;
+    const FreshFolder wide;
+    const Words day{"--date", "2026-11-24"};
+    REQUIRE(make_label(one, day).status == 0);
+    REQUIRE(make_label(two, {"--date", "2026-11-24", "--spectacles", "40x20"}).status == 0);
+    REQUIRE(make_label(wide, {"--date", "2026-11-24", "--size", "80x50"}).status == 0);
+    CHECK_THAT(bytes_of(one / "label.pdf"), Catch::Contains("/Count 1"));
+    CHECK_THAT(bytes_of(two / "label.pdf"), Catch::Contains("/Count 2"));
+    CHECK(bytes_of(wide / "label.pdf") != bytes_of(one / "label.pdf"));
 }
 
 TEST_CASE("A file that cannot be written is named, with status 1") {

@@ -33,9 +33,11 @@ TEST_CASE("A broken configuration ends with status 2 and the mistake's place") {
         const char* config;
         const char* place;
     };
-    for (const Row& row :
-         {Row{"{", "line 1"}, Row{R"({"late_seconds": 0})", "/late_seconds"},
-          Row{R"({"boxes": {"slot": 3}})", "/boxes/slot"}, Row{R"({"bnech": "A1"})", "bench, boxes"}}) {
+    for (const Row& row : {Row{"{", "line 1"}, Row{R"({"late_seconds": 0})", "/late_seconds"},
+                           Row{R"({"boxes": {"slot": 3}})", "/boxes/slot"},
+                           Row{R"({"label": {"size": "200x100"}})", "/label/size"},
+                           Row{R"({"label": {"extra": "\u773c"}})", "/label/extra"},
+                           Row{R"({"bnech": "A1"})", "bench, boxes"}}) {
         CAPTURE(row.config);
         const FreshFolder folder;
         const Run run = run_with(folder, row.config);

@@ -73,6 +73,11 @@ TEST_CASE("The example programme judges a table of pairs (common practice, no pu
          Decision::ask,
          "ask",
          {"one-lens-without-power"}},
+        {"one without power on purpose",
+         pair_of(measured(0.75), measured(0), {{"plano", "yes"}}),
+         Decision::keep,
+         "stock",
+         {}},
         {"equivalents at the limit", pair_of(measured(1), measured(2)), Decision::keep, "stock", {}},
         {"any meridian over, equivalents alike",
          pair_of(measured(0.875, -1.75, 45), measured(0.875, -1.75, 135)),
@@ -132,6 +137,37 @@ TEST_CASE("The example programme judges a table of pairs (common practice, no pu
         CHECK(verdict.decision == row.decision);
         CHECK(verdict.tray == row.tray);
         CHECK(reasons_of(verdict) == row.reasons);
+    }
+}
+
+TEST_CASE(
+    "At the bench one lens without power asks before the pair is refused as unlike; grade takes the numbers "
+    "as they are") {
+    const grading::Rules rules = example_rules();
+    using Reasons = std::vector<std::string>;
+    const struct {
+        record::Pair pair;
+        Decision at_bench;
+        Decision by_numbers;
+        Reasons reasons;
+    } rows[] = {
+        {pair_of(measured(0), measured(-4.25, -0.5, 170)), Decision::ask, Decision::discard,
+         Reasons{"nothing-on-the-stop", "unlike-vertically", "unlike-in-a-meridian", "unlike-equivalents"}},
+        {pair_of(measured(0), measured(0.75)), Decision::ask, Decision::ask, Reasons{"nothing-on-the-stop"}},
+        {pair_of(measured(0), measured(-4.25, -0.5, 170), {{"plano", "yes"}}), Decision::discard,
+         Decision::discard, Reasons{"unlike-in-a-meridian", "unlike-equivalents", "unlike-vertically"}},
+        // Refused whatever the other lens is.
+        {pair_of(measured(-12), measured(0)), Decision::discard, Decision::discard,
+         Reasons{"too-minus", "unlike-in-a-meridian", "unlike-equivalents", "unlike-vertically"}},
+        {pair_of(measured(-2), measured(0), {{"broken", "yes"}}), Decision::discard, Decision::discard,
+         Reasons{"broken", "unlike-in-a-meridian", "unlike-equivalents", "unlike-vertically"}},
+        {pair_of(measured(0), measured(0)), Decision::discard, Decision::discard, Reasons{"no-useful-power"}},
+    };
+    for (const auto& row : rows) {
+        const record::Verdict verdict = grading::grade_at_bench(rules, row.pair);
+        CHECK(verdict.decision == row.at_bench);
+        CHECK(reasons_of(verdict) == row.reasons);
+        CHECK(grading::grade(rules, row.pair).decision == row.by_numbers);
     }
 }
 

@@ -1,5 +1,6 @@
 // From reasons to one verdict and one tray.
 #include <catch2/catch.hpp>
+#include <utility>
 
 #include "tests/grading/pairs.hpp"
 
@@ -79,6 +80,30 @@ TEST_CASE("A pair that a person turned down is discarded with the person's reaso
     CHECK(grading::grade(three, pair).reasons.at(0).say == "smells of smoke");
     pair.turned_down_because = "";
     CHECK_FALSE(grading::grade(three, pair).reasons.at(0).say.empty());
+}
+
+TEST_CASE(
+    "At the bench one lens without power asks under any rules, names its eye, and is answered by the mark or "
+    "by the "
+    "programme") {
+    record::Pair pair = pair_of(measured(0.1, 0, 0), measured(3));
+    const record::Verdict asks = grading::grade_at_bench(three, pair);
+    CHECK(asks.decision == Decision::ask);
+    CHECK(asks.tray == "A");
+    CHECK(asks.reasons.at(0).rule == "nothing-on-the-stop");
+    CHECK_THAT(asks.reasons.at(0).say, Catch::Contains("The right lens"));
+    std::swap(pair.right, pair.left);
+    CHECK_THAT(grading::grade_at_bench(three, pair).reasons.at(0).say, Catch::Contains("The left lens"));
+    grading::Rules granted = three;
+    granted.granted_marks["plano"] = "yes";
+    CHECK(grading::grade_at_bench(granted, pair).decision == Decision::keep);
+    pair.marks["plano"] = "no";
+    CHECK(grading::grade_at_bench(granted, pair).decision == Decision::ask);
+    pair.marks["plano"] = "yes";
+    CHECK(grading::grade_at_bench(three, pair).decision == Decision::keep);
+    pair.marks.clear();
+    pair.turned_down_because = "bent";
+    CHECK(grading::grade_at_bench(three, pair).decision == Decision::discard);
 }
 
 TEST_CASE("Lateness is not grading's business") {

@@ -98,15 +98,15 @@ TEST_CASE("letters are nowhere smaller than docs/label.md says, and nothing is l
         const double power_mm = power * capital_mm_per_pt;
         CHECK(power_mm >= std::min(0.05 * size.width_mm, 0.08 * size.height_mm + 0.4) - 0.001);
         CHECK(power_mm >= 1.99);
-        const bool low = size.height_mm < 30;
+        const double taller = std::clamp((size.height_mm - 30) / 10, 0.0, 1.0);
         for (const PlacedText& text : drawing.texts) {
             CAPTURE(text.text);
-            CHECK(text.size_pt * capital_mm_per_pt >= (low ? 1.25 : 1.5) - 0.001);
+            CHECK(text.size_pt * capital_mm_per_pt >= 1.25 + 0.25 * taller - 0.001);
             CHECK(text.size_pt <= power + 0.2);
         }
         CHECK(find(drawing, facts.place).size_pt * capital_mm_per_pt >=
-              (low || size.width_mm < 50 ? 1.5 : 1.8) - 0.001);
-        CHECK(find(drawing, facts.number).size_pt * capital_mm_per_pt >= (low ? 1.35 : 1.5) - 0.001);
+              (size.width_mm < 50 ? 1.5 : 1.5 + 0.3 * taller) - 0.001);
+        CHECK(find(drawing, facts.number).size_pt * capital_mm_per_pt >= 1.35 + 0.15 * taller - 0.001);
     }
 }
 

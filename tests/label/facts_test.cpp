@@ -6,7 +6,6 @@
 #include <limits>
 #include <string>
 
-#include "host/label/frame_words.hpp"
 #include "host/label/refused.hpp"
 #include "host/label/render.hpp"
 #include "tests/label/facts_for_tests.hpp"
@@ -15,7 +14,6 @@ namespace {
 
 using namespace pairmark::label_tests;
 using pairmark::label::check_facts;
-using pairmark::label::fault_in_frame_size;
 using pairmark::label::LabelRefused;
 using pairmark::label::render_label;
 using pairmark::record::LabelFacts;
@@ -117,19 +115,6 @@ TEST_CASE(
             CHECK_FALSE(refused.next_step().empty());
             CHECK_THAT(refused.what(), Catch::StartsWith("label refused: " + std::string(row.where) + ": "));
         }
-    }
-}
-
-TEST_CASE("a frame's size is S, M, L, or three numbers of the boxing system, each in its range") {
-    for (const char* size : {"S", "M", "L", "52-18-140", "20-5-60", "80-40-180"}) {
-        CAPTURE(size);
-        CHECK_FALSE(fault_in_frame_size(size));
-    }
-    for (const char* size : {"", "s", "XL", "52-18", "52-18-140-", "52-18-140 ", "052-18-140", "19-18-140",
-                             "81-18-140", "52-4-140", "52-41-140", "52-18-59", "52-18-181", "52 18 140",
-                             "-52-18-140", "52-18-99999999999", "52--140", "+52-18-140"}) {
-        CAPTURE(size);
-        CHECK(fault_in_frame_size(size));
     }
 }
 

@@ -254,3 +254,39 @@ TEST_CASE("an adapter of another protocol version is named, not greeted") {
     CHECK(only<ComplaintHeard>(heard).size() == 1);
     CHECK(session.health() == LinkHealth::silent);
 }
+
+TEST_CASE(
+    "a kind that nobody knows is answered and named, a long name cut; the adapter's own kinds are not") {
+    AdapterSession session = healthy();
+    (void)session.take_outgoing();
+    const auto heard = only<UnknownHeard>(say(session, simple("WEATHER", "rain", 1)));
+    REQUIRE(heard.size() == 1);
+    CHECK(heard[0].kind == "WEATHER");
+    CHECK(session.take_outgoing().rfind("@ERROR what=unknown kind=WEATHER why=unknown_kind *", 0) == 0);
+    const std::string endless(180, 'W');
+    CHECK(only<UnknownHeard>(say(session, simple(endless.c_str(), "rain", 1)))[0].kind ==
+          std::string(32, 'W'));
+    CHECK_FALSE(session.take_outgoing().empty());
+    for (const char* own : {"PONG", "CUED", "TOOK", "SHOWN", "READY", "STATUS", "DONE", "ERROR"}) {
+        CAPTURE(own);
+        CHECK(only<UnknownHeard>(say(session, simple(own, "n", 1))).empty());
+        CHECK(session.take_outgoing().empty());
+    }
+}
+
+TEST_CASE("before the greeting an unknown kind is not answered: nothing is sent to who is not known") {
+    AdapterSession session(0ms);
+    CHECK(say(session, simple("WEATHER", "rain", 1)).empty());
+    CHECK(session.take_outgoing().empty());
+}
+
+TEST_CASE("an event with a field outside its range is told by the field's name and not handed out") {
+    AdapterSession session = healthy();
+    protocol::LineWriter line("EVENT");
+    line.add("id", id).add_count("ep", 1).add_count("n", 9).add_hex("rec", 7U).add("k", "reading");
+    line.add("step", "quarter").add("e", "R").add("s", "9999").add("c", "0").add("a", "0");
+    const auto heard = say(session, finished(line));
+    CHECK(only<EventHeard>(heard).empty());
+    REQUIRE(only<BadEventHeard>(heard).size() == 1);
+    CHECK(only<BadEventHeard>(heard)[0].field == "s");
+}

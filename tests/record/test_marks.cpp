@@ -24,6 +24,10 @@ TEST_CASE("The vocabulary names every mark once, with its values") {
         {"broken", {"yes", "no"}, "no"},
         {"gold", {"yes", "no"}, "no"},
         {"clean", {"yes", "no"}, "yes"},
+        {"plano", {"yes", "no"}, ""},
+        {"frame_size", {"S", "M", "L"}, ""},
+        {"style", {"women", "men", "either"}, ""},
+        {"addition_by", {"front", "back"}, ""},
         {"carrier", {}, ""},
     };
     REQUIRE(mark_vocabulary().size() == rows.size());
@@ -68,7 +72,7 @@ TEST_CASE("A slip of the pen is answered with the nearest word") {
     const std::vector<Row> rows{
         {"tnt", "dark",
          "there is no mark \"tnt\", only rim, tint, scratches, glass, pads, sides, lens_type, child, broken, "
-         "gold, clean, carrier; did you mean \"tint\"?"},
+         "gold, clean, plano, frame_size, style, addition_by, carrier; did you mean \"tint\"?"},
         {"lens-type", "single", "did you mean \"lens_type\"?"},
         {"colour", "red", "there is no mark \"colour\""},
         {"tint", "drak", "tint is one of none, light, dark, changing, not \"drak\"; did you mean \"dark\"?"},
@@ -100,5 +104,46 @@ TEST_CASE("A carrier takes 1 to 32 printable characters") {
         REQUIRE(fault);
         CHECK_THAT(*fault, Catch::StartsWith("carrier takes a text of 1 to 32 printable characters, not \""));
         CHECK(std::all_of(fault->begin(), fault->end(), [](char c) { return c >= 0x20 && c < 0x7F; }));
+    }
+}
+
+TEST_CASE("A frame's size is a letter or the three numbers of its marking") {
+    for (const char* size : {"S", "M", "L", "52-18-140", "20-5-60", "80-40-180", "46-9-135"}) {
+        CAPTURE(size);
+        CHECK_FALSE(fault_in_mark("frame_size", size));
+    }
+}
+
+TEST_CASE("A wrong frame size is answered with what was expected, and where a number is out of range") {
+    struct Row {
+        const char* value;
+        const char* said;
+    };
+    const std::string expected =
+        "frame_size is one of S, M, L, or three numbers in millimetres, as in 52-18-140, not \"";
+    for (const Row& row : {
+             Row{"", "not \"\""},
+             Row{"XL", "not \"XL\""},
+             Row{"s", "not \"s\""},
+             Row{"52", "not \"52\""},
+             Row{"52-18", "not \"52-18\""},
+             Row{"52-18-", "not \"52-18-\""},
+             Row{"52-18-140-1", "not \"52-18-140-1\""},
+             Row{"52 18 140", "not \"52 18 140\""},
+             Row{"052-18-140", "not \"052-18-140\""},
+             Row{"52-18-1400", "not \"52-18-1400\""},
+             Row{"52.5-18-140", "not \"52.5-18-140\""},
+             Row{"-52-18-140", "not \"-52-18-140\""},
+             Row{"19-18-140", "the width of a lens's box is from 20 to 80, not 19"},
+             Row{"81-18-140", "the width of a lens's box is from 20 to 80, not 81"},
+             Row{"52-4-140", "the distance between the lenses is from 5 to 40, not 4"},
+             Row{"52-41-140", "the distance between the lenses is from 5 to 40, not 41"},
+             Row{"52-18-59", "the length of a side is from 60 to 180, not 59"},
+             Row{"52-18-181", "the length of a side is from 60 to 180, not 181"},
+         }) {
+        CAPTURE(row.value);
+        const auto fault = fault_in_mark("frame_size", row.value);
+        REQUIRE(fault);
+        CHECK_THAT(*fault, Catch::StartsWith(expected) && Catch::Contains(row.said));
     }
 }
