@@ -13,8 +13,11 @@ set(AVR_FLAGS -mmcu=atmega2560 -DF_CPU=16000000UL -DPAIRMARK_VERSION="${PROJECT_
 list(APPEND AVR_FLAGS -mcall-prologues -mrelax -maccumulate-args -fno-inline-small-functions -finline-limit=2
      -fno-split-wide-types -fno-tree-scev-cprop -fno-move-loop-invariants -fno-tree-dominator-opts -fno-tree-pre
      -fno-guess-branch-probability -fno-jump-tables)
-set(AVR_FLASH_LIMIT 32768)  # bytes; the design's budget, not the chip's 256 KiB
-set(AVR_RAM_LIMIT 2944)     # bytes of variables; the deepest stack seen is 1065, the design allows 4096 together
+# What the build can weigh fails it here; tests/faults measures the rest of the same table.
+set_property(DIRECTORY APPEND PROPERTY CMAKE_CONFIGURE_DEPENDS ${CMAKE_CURRENT_SOURCE_DIR}/budgets.json)
+file(READ ${CMAKE_CURRENT_SOURCE_DIR}/budgets.json AVR_BUDGETS)
+string(JSON AVR_FLASH_LIMIT GET "${AVR_BUDGETS}" flash ceiling)
+string(JSON AVR_RAM_LIMIT GET "${AVR_BUDGETS}" variables ceiling)
 
 file(GLOB AVR_PROTOCOL CONFIGURE_DEPENDS ${PROJECT_SOURCE_DIR}/protocol/*.cpp)
 file(GLOB AVR_FIRMWARE CONFIGURE_DEPENDS ${CMAKE_CURRENT_SOURCE_DIR}/core/*.cpp

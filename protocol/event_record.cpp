@@ -2,6 +2,7 @@
 
 #include <string.h>
 
+#include "protocol/bytes.hpp"
 #include "protocol/crc32.hpp"
 
 namespace pairmark {
@@ -16,22 +17,6 @@ constexpr size_t lens_count_at = 15, centres_at = 16, lens_at = 18, lens_size = 
 constexpr uint8_t flag_first = 1, flag_long = 2, flag_centres = 4;
 constexpr uint8_t lens_addition = 4, lens_prism = 8;
 
-void put16(uint8_t* at, uint16_t value) {
-    at[0] = static_cast<uint8_t>(value);
-    at[1] = static_cast<uint8_t>(value >> 8);
-}
-
-void put32(uint8_t* at, uint32_t value) {
-    put16(at, static_cast<uint16_t>(value));
-    put16(at + 2, static_cast<uint16_t>(value >> 16));
-}
-
-uint16_t get16(const uint8_t* at) {
-    return static_cast<uint16_t>(at[0] | (at[1] << 8));
-}
-uint32_t get32(const uint8_t* at) {
-    return get16(at) | (static_cast<uint32_t>(get16(at + 2)) << 16);
-}
 int16_t signed16(const uint8_t* at) {
     return static_cast<int16_t>(get16(at));
 }

@@ -214,23 +214,22 @@ LineWriter& LineWriter::add(const char* key, const char* value) {
 }
 
 LineWriter& LineWriter::add_number(const char* key, int32_t value) {
-    if (value >= 0) return add_count(key, static_cast<uint32_t>(value));
-    char digits[11];
-    size_t at = sizeof digits;
-    uint32_t rest = 0u - static_cast<uint32_t>(value);
-    for (; rest != 0; rest /= 10)
-        digits[--at] = static_cast<char>('0' + rest % 10);
-    digits[--at] = '-';
-    return add(key, Text{digits + at, sizeof digits - at});
+    return value < 0 ? add_decimal(key, true, 0u - static_cast<uint32_t>(value))
+                     : add_decimal(key, false, static_cast<uint32_t>(value));
 }
 
 LineWriter& LineWriter::add_count(const char* key, uint32_t value) {
-    char digits[10];
+    return add_decimal(key, false, value);
+}
+
+LineWriter& LineWriter::add_decimal(const char* key, bool minus, uint32_t size) {
+    char digits[11];
     size_t at = sizeof digits;
     do {
-        digits[--at] = static_cast<char>('0' + value % 10);
-        value /= 10;
-    } while (value != 0);
+        digits[--at] = static_cast<char>('0' + size % 10);
+        size /= 10;
+    } while (size != 0);
+    if (minus) digits[--at] = '-';
     return add(key, Text{digits + at, sizeof digits - at});
 }
 

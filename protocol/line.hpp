@@ -46,6 +46,7 @@ class LineWriter {
     Text finish();
 
   private:
+    LineWriter& add_decimal(const char* key, bool minus, uint32_t size);
     void put(char c);
     void put(const char* s);
     char buffer_[max_line];

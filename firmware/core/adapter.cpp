@@ -52,7 +52,7 @@ bool Adapter::step() {
     }
     settings_.pump(writer_);
     profiles_.pump(writer_, settings_);
-    outbox_.pump(writer_);
+    outbox_.pump(writer_, !cues_.shows(Cue::accepted));
     give_cues(now);
     refused_.pump(writer_);
     writer_.pump(board_);

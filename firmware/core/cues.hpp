@@ -35,6 +35,7 @@ class Cues {
     void start(Cue cue, uint32_t now);
     void stop(Cue cue);
     void stop_verdict();
+    bool shows(Cue cue) const { return (on_ & (1U << static_cast<uint8_t>(cue))) != 0; }
     /// Starts or stops a lasting cue.
     void hold(Cue cue, bool on, uint32_t now);
 

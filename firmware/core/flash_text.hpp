@@ -23,6 +23,3 @@ const char* ram_copy(const char* flash);
 
 }  // namespace firmware
 }  // namespace pairmark
-
-/// A key, kind or word of a line, for one call.
-#define PAIRMARK_WORD(literal) ::pairmark::firmware::ram_copy(PAIRMARK_TEXT(literal))

@@ -1,10 +1,11 @@
-// The byte map of the non-volatile memory (protocol/SPEC.md, "EEPROM") and the small readers and writers of
-// its fields. Numbers are stored little end first. In every slot the CRC-32 is written last.
+// The byte map of the non-volatile memory (protocol/SPEC.md, "EEPROM"). Numbers are stored little end first.
+// In every slot the CRC-32 is written last.
 #pragma once
 
 #include <stdint.h>
 
 #include "firmware/core/board.hpp"
+#include "protocol/bytes.hpp"
 #include "protocol/event_record.hpp"
 #include "protocol/profile.hpp"
 
@@ -49,23 +50,10 @@ static_assert(outbox_at + outbox_slots * protocol::record_size <= 0xFF0, "the ma
 
 }  // namespace layout
 
-inline void put16(uint8_t* to, uint16_t value) {
-    to[0] = static_cast<uint8_t>(value);
-    to[1] = static_cast<uint8_t>(value >> 8);
-}
-
-inline void put32(uint8_t* to, uint32_t value) {
-    put16(to, static_cast<uint16_t>(value));
-    put16(to + 2, static_cast<uint16_t>(value >> 16));
-}
-
-inline uint16_t get16(const uint8_t* from) {
-    return static_cast<uint16_t>(from[0] | (from[1] << 8));
-}
-
-inline uint32_t get32(const uint8_t* from) {
-    return get16(from) | (static_cast<uint32_t>(get16(from + 2)) << 16);
-}
+using protocol::get16;
+using protocol::get32;
+using protocol::put16;
+using protocol::put32;
 
 /// Reads bytes of the memory, which must be ready.
 void read_bytes(const Board& board, uint16_t at, uint8_t* bytes, uint16_t size);

@@ -49,6 +49,7 @@ void Outbox::look_at(const Board& board, uint8_t slot) {
     if (both_acks != 0xFF) {
         slots_[slot] = acked;
         if ((ack | bytes[record_acked_at]) != 0) slots_[slot] |= mark_ack;
+        if (both_cues == 0xFF) slots_[slot] |= uncued;
         if (event.number > highest_acked_) highest_acked_ = event.number;
         return;
     }
@@ -89,13 +90,32 @@ uint8_t Outbox::scan(const Board& board) {
             break;
         }
     }
+    // The host was quicker than the eye: the newest record is acknowledged, but the lamp went out before
+    // anybody can have seen it. An older one is not told of: its cue would be taken for the newest's.
+    if ((slots_[latest_] & (state_bits | uncued)) == (acked | uncued) && !is_told_by_twin(board, latest_)) {
+        count_rested(static_cast<EventKind>(board.read_eeprom(address_of(latest_))));
+        slots_[latest_] |= mark_cue;
+    }
     return torn_slots;
+}
+
+bool Outbox::is_told_by_twin(const Board& board, uint8_t slot) const {
+    for (uint8_t other = 0; other < outbox_slots; ++other)
+        if (other != slot && state(other) >= waiting_here &&
+            (slots_[other] & (state_bits | uncued)) != (acked | uncued) && is_twin(board, slot, other))
+            return true;
+    return false;
+}
+
+void Outbox::count_rested(EventKind kind) {
+    ++(kind == EventKind::reading ? rested_readings_ : rested_keys_);
 }
 
 bool Outbox::recover(EepromWriter& writer, const Board& board) {
     if (storing_ || !writer.idle() || !board.eeprom_ready()) return false;
     if (moving_from_ != no_slot) {
-        if (write_mark(writer)) return false;  // nothing else until the old copy is marked as done with
+        if (write_mark(writer, false))
+            return false;  // nothing else until the old copy is marked as done with
         moving_from_ = no_slot;
     }
     uint8_t slot = latest_;
@@ -132,7 +152,8 @@ uint8_t Outbox::next_free() const {
     uint8_t slot = latest_;
     for (uint8_t i = 0; i < outbox_slots; ++i) {
         slot = after(slot);
-        const bool usable = state(slot) == blank || (state(slot) == acked && (slots_[slot] & mark_ack) == 0);
+        const bool usable =
+            state(slot) == blank || (state(slot) == acked && (slots_[slot] & (mark_ack | mark_cue)) == 0);
         if (usable && slot != acking_slot_) return slot;
     }
     return no_slot;
@@ -206,18 +227,17 @@ void Outbox::rested() {
     marks_ = true;
     latest_ = store_slot_;
     ++waiting_;
-    if (store_kind_ == EventKind::reading) {
-        ++rested_readings_;
-    } else {
-        ++rested_keys_;
-    }
+    count_rested(store_kind_);
 }
 
-bool Outbox::write_mark(EepromWriter& writer) {
+bool Outbox::write_mark(EepromWriter& writer, bool cue_seen) {
     if (!marks_) return false;
+    marks_ = false;
     for (uint8_t slot = 0; slot < outbox_slots; ++slot) {
         if ((slots_[slot] & (mark_cue | mark_ack)) == 0) continue;
+        marks_ = true;
         const bool ack = (slots_[slot] & mark_ack) != 0;
+        if (!ack && !cue_seen) continue;
         const uint16_t at = static_cast<uint16_t>(address_of(slot) + (ack ? record_acked_at : record_cue_at));
         slots_[slot] &= static_cast<uint8_t>(~(ack ? mark_ack : mark_cue));
         const EepromWriter::Ticket ticket =
@@ -228,15 +248,13 @@ bool Outbox::write_mark(EepromWriter& writer) {
         }
         return true;
     }
-    marks_ = false;
     return false;
 }
 
-void Outbox::pump(EepromWriter& writer) {
+void Outbox::pump(EepromWriter& writer, bool cue_seen) {
     if (acking_slot_ != no_slot && writer.rests(ack_ticket_)) acking_slot_ = no_slot;
-    if (storing_ && writer.rests(ticket_))
-        return rested();  // the caller gives the cue before its mark is written
-    if (!writer.idle() || write_mark(writer)) return;
+    if (storing_ && writer.rests(ticket_)) return rested();  // the caller begins the cue before the next call
+    if (!writer.idle() || write_mark(writer, cue_seen)) return;
     if (pending_ == 0 || moving_from_ != no_slot || storing_) return;
     const uint8_t slot = next_free();
     if (slot == no_slot) return;

@@ -33,7 +33,7 @@ class Outbox {
     Taken put(protocol::EventFields& event);
 
     /// True once for each record that has come to rest; its kind. The caller then gives the cue, and its
-    /// recording follows by itself.
+    /// recording follows when it was seen.
     bool take_rested(protocol::EventKind& kind);
 
     /// The waiting record with the lowest number. False if none waits. Only while the memory is ready.
@@ -50,7 +50,9 @@ class Outbox {
     uint32_t next_number() const { return highest_ == 0xFFFFFFFF ? highest_ : highest_ + 1; }
     uint32_t highest_acknowledged() const { return highest_acked_; }
 
-    void pump(EepromWriter& writer);
+    /// `cue_seen`: no accepted cue is just being shown. Only then it is recorded as given: power that goes
+    /// before the lamp was lit long enough to be seen makes the next start show it again.
+    void pump(EepromWriter& writer, bool cue_seen);
 
   private:
     /// What RAM knows of a slot: two bits of state and five flags.
@@ -76,7 +78,10 @@ class Outbox {
     bool read(const Board& board, uint8_t slot, uint8_t (&bytes)[protocol::record_size],
               protocol::EventFields& event, uint32_t& crc) const;
     bool is_twin(const Board& board, uint8_t slot, uint8_t other) const;
-    bool write_mark(EepromWriter& writer);
+    /// Another copy of that record was cued, or waits and will be.
+    bool is_told_by_twin(const Board& board, uint8_t slot) const;
+    void count_rested(protocol::EventKind kind);
+    bool write_mark(EepromWriter& writer, bool cue_seen);
     uint8_t next_free() const;
     void store(EepromWriter& writer, const uint8_t* record, Writing how);
     void rested();

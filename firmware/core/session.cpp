@@ -16,6 +16,33 @@ using protocol::LineReader;
 using protocol::LineWriter;
 using protocol::Text;
 
+/// A line being built of words that lie in flash: a call each, where copying first would take two.
+class Says : public LineWriter {
+  public:
+    explicit Says(const char* kind) : LineWriter(ram_copy(kind)) {}
+    Says& count(const char* key, uint32_t value) {
+        add_count(ram_copy(key), value);
+        return *this;
+    }
+    Says& hex(const char* key, uint32_t value) {
+        add_hex(ram_copy(key), value);
+        return *this;
+    }
+    Says& hex(const char* key, const uint8_t* bytes, uint16_t size) {
+        add_hex(ram_copy(key), bytes, size);
+        return *this;
+    }
+    Says& text(const char* key, Text value) {
+        add(ram_copy(key), value);
+        return *this;
+    }
+    Says& word(const char* key, const char* flash) {
+        const char* const value = ram_copy(flash);
+        add(ram_copy(key), value);
+        return *this;
+    }
+};
+
 namespace {
 
 constexpr uint32_t protocol_version = 1;
@@ -47,6 +74,17 @@ const char* word_of(protocol::LineFault fault) {
         default:
             return PAIRMARK_TEXT("malformed");
     }
+}
+
+/// The word behind this one in a row of words, each ended by a zero byte.
+const char* behind(const char* flash) {
+    while (flash_char(flash++) != 0) {
+    }
+    return flash;
+}
+
+bool is(Text text, const char* flash) {
+    return text == ram_copy(flash);
 }
 
 /// A sentence (in flash) as one value of a line: blanks become '_', what a value may not hold is left out.
@@ -131,9 +169,8 @@ Session::Kind Session::kind_of(Text kind) {
     static const char names[] PAIRMARK_FLASH = "GREET\0ERROR\0ACK\0CUE\0PING\0ASK\0PART\0COMMIT";
     const char* name = names;
     for (uint8_t i = 0; i < static_cast<uint8_t>(Kind::unknown); ++i) {
-        const char* const word = ram_copy(name);
-        if (kind == word) return static_cast<Kind>(i);
-        name += strlen(word) + 1;
+        if (is(kind, name)) return static_cast<Kind>(i);
+        name = behind(name);
     }
     return Kind::unknown;
 }
@@ -164,37 +201,50 @@ void Session::handle(uint32_t now) {
     }
 }
 
-void Session::malformed(const char* why) {
+bool Session::malformed(const char* why) {
     send_error(PAIRMARK_TEXT("malformed"), reader_.line().kind(), why);
+    return false;
 }
 
 bool Session::need(const char* key, uint32_t& value) {
-    if (reader_.line().get_count(ram_copy(key), value)) return true;
-    malformed(key);
-    return false;
+    return reader_.line().get_count(ram_copy(key), value) || malformed(key);
+}
+
+bool Session::need(const char* key, Text& value) {
+    return reader_.line().get(ram_copy(key), value) || malformed(key);
+}
+
+bool Session::need_id(const char* key, uint8_t (&id)[8]) {
+    return reader_.line().get_hex(ram_copy(key), id, sizeof id) || malformed(key);
+}
+
+bool Session::need_crc(const char* key, uint32_t& crc) {
+    return reader_.line().get_hex(ram_copy(key), crc) || malformed(key);
 }
 
 void Session::ping(uint32_t now) {
     uint32_t number = 0;
     if (!need(PAIRMARK_TEXT("n"), number)) return;
-    LineWriter line(PAIRMARK_WORD("PONG"));
-    line.add_count(PAIRMARK_WORD("n"), number).add_count(PAIRMARK_WORD("up"), now);
+    Says line(PAIRMARK_TEXT("PONG"));
+    line.count(PAIRMARK_TEXT("n"), number).count(PAIRMARK_TEXT("up"), now);
     add_wait(line);
     send(line);
 }
 
 void Session::greet(uint32_t now) {
-    const protocol::Line& line = reader_.line();
     uint32_t version = 0;
     uint8_t store[8];
     if (!need(PAIRMARK_TEXT("proto"), version)) return;
-    if (version != protocol_version) return malformed(PAIRMARK_TEXT("only version 1"));
-    if (!line.get_hex(PAIRMARK_WORD("store"), store, sizeof store)) return malformed(PAIRMARK_TEXT("store"));
+    if (version != protocol_version) {
+        malformed(PAIRMARK_TEXT("only version 1"));
+        return;
+    }
+    if (!need_id(PAIRMARK_TEXT("store"), store)) return;
 
     SettingsValues values = settings_.values();
     bool changed = false;
     Text given;
-    const bool gives = line.get(PAIRMARK_WORD("give"), given);
+    const bool gives = reader_.line().get(ram_copy(PAIRMARK_TEXT("give")), given);
     if (!values.has_id && !gives) {
         state_ = State::calling;
         hello_ms_ = now;
@@ -202,8 +252,7 @@ void Session::greet(uint32_t now) {
     }
     hello_after_keeping_ = false;
     if (!values.has_id) {
-        if (!line.get_hex(PAIRMARK_WORD("give"), values.id, sizeof values.id))
-            return malformed(PAIRMARK_TEXT("give"));
+        if (!need_id(PAIRMARK_TEXT("give"), values.id)) return;
         values.has_id = true;
         hello_after_keeping_ = true;
         changed = true;
@@ -220,14 +269,14 @@ void Session::greet(uint32_t now) {
 }
 
 void Session::acknowledge() {
-    const protocol::Line& line = reader_.line();
     uint8_t id[8];
     uint32_t epoch = 0;
     uint32_t number = 0;
     uint32_t crc = 0;
-    if (!need(PAIRMARK_TEXT("ep"), epoch) || !need(PAIRMARK_TEXT("n"), number)) return;
-    if (!line.get_hex(PAIRMARK_WORD("id"), id, sizeof id)) return malformed(PAIRMARK_TEXT("id"));
-    if (!line.get_hex(PAIRMARK_WORD("rec"), crc)) return malformed(PAIRMARK_TEXT("rec"));
+    if (!need(PAIRMARK_TEXT("ep"), epoch) || !need(PAIRMARK_TEXT("n"), number) ||
+        !need_id(PAIRMARK_TEXT("id"), id) || !need_crc(PAIRMARK_TEXT("rec"), crc)) {
+        return;
+    }
     if (!in_flight_ || memcmp(id, settings_.values().id, sizeof id) != 0 || epoch != flight_epoch_ ||
         number != flight_number_ || crc != flight_crc_) {
         ++counters_.clash;
@@ -240,19 +289,18 @@ void Session::acknowledge() {
 void Session::cue(uint32_t now) {
     uint32_t number = 0;
     Text show;
-    if (!need(PAIRMARK_TEXT("n"), number)) return;
-    const bool there = reader_.line().get(PAIRMARK_WORD("show"), show);
-    if (!there) return malformed(PAIRMARK_TEXT("show"));
-    const bool clear = show == PAIRMARK_WORD("clear");
+    if (!need(PAIRMARK_TEXT("n"), number) || !need(PAIRMARK_TEXT("show"), show)) return;
+    const bool clear = is(show, PAIRMARK_TEXT("clear"));
     Cue shown = Cue::printer;
-    if (show == PAIRMARK_WORD("keep")) {
+    if (is(show, PAIRMARK_TEXT("keep"))) {
         shown = Cue::keep;
-    } else if (show == PAIRMARK_WORD("discard")) {
+    } else if (is(show, PAIRMARK_TEXT("discard"))) {
         shown = Cue::discard;
-    } else if (show == PAIRMARK_WORD("ask")) {
+    } else if (is(show, PAIRMARK_TEXT("ask"))) {
         shown = Cue::ask;
-    } else if (!clear && show != PAIRMARK_WORD("printer")) {
-        return malformed(PAIRMARK_TEXT("show"));
+    } else if (!clear && !is(show, PAIRMARK_TEXT("printer"))) {
+        malformed(PAIRMARK_TEXT("show"));
+        return;
     }
     if (number > cue_number_) {  // else it was shown already, and our answer was lost
         cue_number_ = number;
@@ -268,9 +316,12 @@ void Session::cue(uint32_t now) {
 
 void Session::ask() {
     Text what;
-    if (!reader_.line().get(PAIRMARK_WORD("what"), what)) return malformed(PAIRMARK_TEXT("what"));
-    if (what == PAIRMARK_WORD("status")) return send_status();
-    if (what != PAIRMARK_WORD("refused")) return malformed(PAIRMARK_TEXT("what"));
+    if (!need(PAIRMARK_TEXT("what"), what)) return;
+    if (is(what, PAIRMARK_TEXT("status"))) return send_status();
+    if (!is(what, PAIRMARK_TEXT("refused"))) {
+        malformed(PAIRMARK_TEXT("what"));
+        return;
+    }
     // Each asking steps one further back; behind the oldest it begins again with the newest.
     RefusedCapture kept;
     const char* said = nullptr;
@@ -288,16 +339,17 @@ void Session::part() {
     uint8_t bytes[layout::profile_piece];
     size_t size = 0;
     if (!need(PAIRMARK_TEXT("at"), at) || !need(PAIRMARK_TEXT("of"), of)) return;
-    if (!reader_.line().get_hex(PAIRMARK_WORD("hex"), bytes, sizeof bytes, size))
-        return malformed(PAIRMARK_TEXT("hex"));
+    if (!reader_.line().get_hex(ram_copy(PAIRMARK_TEXT("hex")), bytes, sizeof bytes, size)) {
+        malformed(PAIRMARK_TEXT("hex"));
+        return;
+    }
     answer_profile(profiles_.part(at, of, bytes, static_cast<uint8_t>(size)), static_cast<uint16_t>(at));
 }
 
 void Session::commit() {
     uint32_t length = 0;
     uint32_t crc = 0;
-    if (!need(PAIRMARK_TEXT("len"), length)) return;
-    if (!reader_.line().get_hex(PAIRMARK_WORD("crc"), crc)) return malformed(PAIRMARK_TEXT("crc"));
+    if (!need(PAIRMARK_TEXT("len"), length) || !need_crc(PAIRMARK_TEXT("crc"), crc)) return;
     if (!outbox_.at_rest()) {
         return send_error(PAIRMARK_TEXT("busy"), reader_.line().kind(), PAIRMARK_TEXT("events are waiting"));
     }
@@ -314,7 +366,7 @@ void Session::answer_profile(ProfileStore::Answer answer, uint16_t at) {
         case Answer::took:
             return send_count(PAIRMARK_TEXT("TOOK"), PAIRMARK_TEXT("at"), at);
         case Answer::done: {
-            LineWriter line(PAIRMARK_WORD("DONE"));
+            Says line(PAIRMARK_TEXT("DONE"));
             add_profile(line);
             return send(line);
         }
@@ -341,49 +393,51 @@ void Session::answer_profile(ProfileStore::Answer answer, uint16_t at) {
     send_error(what, reader_.line().kind(), why);
 }
 
-void Session::add_id(LineWriter& line, const char* key, bool known, const uint8_t* bytes) {
+/// An id, or the word that there is none.
+static void add_id(Says& line, const char* key, bool known, const uint8_t* bytes) {
     if (known) {
-        line.add_hex(ram_copy(key), bytes, 8);
+        line.hex(key, bytes, 8);
     } else {
-        line.add(ram_copy(key), PAIRMARK_WORD("none"));
+        line.word(key, PAIRMARK_TEXT("none"));
     }
 }
 
-void Session::add_profile(LineWriter& line) {
+void Session::add_profile(Says& line) {
     if (profiles_.profile().is_open()) {
-        line.add_hex(PAIRMARK_WORD("prof"), profiles_.profile().crc());
+        line.hex(PAIRMARK_TEXT("prof"), profiles_.profile().crc());
     } else {
-        line.add(PAIRMARK_WORD("prof"), PAIRMARK_WORD("none"));
+        line.word(PAIRMARK_TEXT("prof"), PAIRMARK_TEXT("none"));
     }
 }
 
-void Session::add_wait(LineWriter& line) {
-    line.add_count(PAIRMARK_WORD("wait"), outbox_.waiting());
+void Session::add_wait(Says& line) {
+    line.count(PAIRMARK_TEXT("wait"), outbox_.waiting());
 }
 
 void Session::send_hello() {
     const SettingsValues& v = settings_.values();
-    LineWriter line(PAIRMARK_WORD("HELLO"));
-    line.add_count(PAIRMARK_WORD("proto"), protocol_version);
-    line.add(PAIRMARK_WORD("fw"), PAIRMARK_WORD(PAIRMARK_VERSION)).add(PAIRMARK_WORD("board"), board_.name());
+    Says line(PAIRMARK_TEXT("HELLO"));
+    line.count(PAIRMARK_TEXT("proto"), protocol_version);
+    line.word(PAIRMARK_TEXT("fw"), PAIRMARK_TEXT(PAIRMARK_VERSION));
+    line.add(ram_copy(PAIRMARK_TEXT("board")), board_.name());
     add_id(line, PAIRMARK_TEXT("id"), v.has_id, v.id);
-    line.add_count(PAIRMARK_WORD("ep"), v.epoch).add_count(PAIRMARK_WORD("boot"), v.boot);
-    line.add(PAIRMARK_WORD("why"), ram_copy(word_of(board_.reset_cause())));
-    line.add_count(PAIRMARK_WORD("buf"), board_.host_buffer());
+    line.count(PAIRMARK_TEXT("ep"), v.epoch).count(PAIRMARK_TEXT("boot"), v.boot);
+    line.word(PAIRMARK_TEXT("why"), word_of(board_.reset_cause()));
+    line.count(PAIRMARK_TEXT("buf"), board_.host_buffer());
     add_wait(line);
-    line.add_count(PAIRMARK_WORD("next"), outbox_.next_number());
+    line.count(PAIRMARK_TEXT("next"), outbox_.next_number());
     add_id(line, PAIRMARK_TEXT("store"), v.has_store, v.store);
     const uint32_t acked = outbox_.highest_acknowledged();
-    line.add_count(PAIRMARK_WORD("acked"), acked > v.acked_before ? acked : 0);
+    line.count(PAIRMARK_TEXT("acked"), acked > v.acked_before ? acked : 0);
     add_profile(line);
     send(line);
 }
 
 void Session::send_ready(uint32_t now) {
     const SettingsValues& v = settings_.values();
-    LineWriter line(PAIRMARK_WORD("READY"));
+    Says line(PAIRMARK_TEXT("READY"));
     add_id(line, PAIRMARK_TEXT("id"), true, v.id);
-    line.add_count(PAIRMARK_WORD("ep"), v.epoch).add_count(PAIRMARK_WORD("next"), outbox_.next_number());
+    line.count(PAIRMARK_TEXT("ep"), v.epoch).count(PAIRMARK_TEXT("next"), outbox_.next_number());
     add_wait(line);
     add_profile(line);
     send(line);
@@ -409,7 +463,7 @@ void Session::send_event(uint32_t now) {
         ++counters_.again;
     }
     const SettingsValues& v = settings_.values();
-    LineWriter line(PAIRMARK_WORD("EVENT"));
+    Says line(PAIRMARK_TEXT("EVENT"));
     const Text text = write_event(line, v.id, event, crc, event.boot == v.boot, now - event.captured_ms);
     board_.send_host(text.data, static_cast<uint16_t>(text.size));
     const uint32_t pause = flight_tries_ == 0 ? 1000 : flight_tries_ == 1 ? 2000 : 4000;
@@ -428,12 +482,11 @@ void Session::send_status() {
                       reader_.damaged(), counters_,      board_.stack_left()};
     uint32_t numbers[sizeof values / sizeof(uint32_t)];
     memcpy(numbers, &values, sizeof values);
-    LineWriter line(PAIRMARK_WORD("STATUS"));
+    Says line(PAIRMARK_TEXT("STATUS"));
     const char* key = keys;
     for (const uint32_t number : numbers) {
-        const char* const word = ram_copy(key);
-        line.add_count(word, number);
-        key += strlen(word) + 1;
+        line.count(key, number);
+        key = behind(key);
     }
     send(line);
 }
@@ -446,12 +499,12 @@ void Session::tell_refused(const RefusedHead& head, const char* said) {
 }
 
 void Session::send_refused(const RefusedHead& head, const uint8_t* bytes, const char* said, bool old) {
-    LineWriter line(PAIRMARK_WORD("REFUSED"));
-    if (old) line.add_count(PAIRMARK_WORD("old"), 1);
+    Says line(PAIRMARK_TEXT("REFUSED"));
+    if (old) line.count(PAIRMARK_TEXT("old"), 1);
     const Words why(said != nullptr ? said : words_of(head.why));
-    line.add(PAIRMARK_WORD("why"), why.text()).add_count(PAIRMARK_WORD("at"), head.at);
-    line.add_count(PAIRMARK_WORD("len"), head.length).add_hex(PAIRMARK_WORD("crc"), head.crc);
-    line.add_hex(PAIRMARK_WORD("hex"), bytes, head.kept());
+    line.text(PAIRMARK_TEXT("why"), why.text()).count(PAIRMARK_TEXT("at"), head.at);
+    line.count(PAIRMARK_TEXT("len"), head.length).hex(PAIRMARK_TEXT("crc"), head.crc);
+    line.hex(PAIRMARK_TEXT("hex"), bytes, head.kept());
     send(line);
 }
 
@@ -464,25 +517,25 @@ void Session::show(const uint8_t* bytes, uint16_t size) {
 void Session::send_shown() {
     const uint16_t left = static_cast<uint16_t>(shown_size_ - shown_at_);
     const uint16_t size = left < bytes_a_line ? left : bytes_a_line;
-    LineWriter line(PAIRMARK_WORD("SHOWN"));
-    line.add_hex(PAIRMARK_WORD("hex"), shown_ + shown_at_, size).add_count(PAIRMARK_WORD("at"), shown_at_);
-    line.add_count(PAIRMARK_WORD("of"), shown_size_);
+    Says line(PAIRMARK_TEXT("SHOWN"));
+    line.hex(PAIRMARK_TEXT("hex"), shown_ + shown_at_, size).count(PAIRMARK_TEXT("at"), shown_at_);
+    line.count(PAIRMARK_TEXT("of"), shown_size_);
     send(line);
     shown_at_ = static_cast<uint16_t>(shown_at_ + size);
 }
 
 void Session::send_error(const char* what, Text kind, const char* why) {
     const Words words(why);
-    LineWriter line(PAIRMARK_WORD("ERROR"));
-    line.add(PAIRMARK_WORD("what"), ram_copy(what));
-    if (kind.size > 0 && kind.size <= 32) line.add(PAIRMARK_WORD("kind"), kind);
-    line.add(PAIRMARK_WORD("why"), words.text());
+    Says line(PAIRMARK_TEXT("ERROR"));
+    line.word(PAIRMARK_TEXT("what"), what);
+    if (kind.size > 0 && kind.size <= 32) line.text(PAIRMARK_TEXT("kind"), kind);
+    line.text(PAIRMARK_TEXT("why"), words.text());
     send(line);
 }
 
 void Session::send_count(const char* kind, const char* key, uint32_t value) {
-    LineWriter line(ram_copy(kind));
-    line.add_count(ram_copy(key), value);
+    Says line(kind);
+    line.count(key, value);
     send(line);
 }
 

@@ -21,6 +21,8 @@
 namespace pairmark {
 namespace firmware {
 
+class Says;
+
 /// What a session remembers; all zero at first.
 struct SessionState {
     enum class State : uint8_t { calling, keeping, ready };
@@ -99,16 +101,18 @@ class Session : private SessionState {
     void send_status();
     void send_refused(const RefusedHead& head, const uint8_t* bytes, const char* said, bool old);
     void send_shown();
-    void add_id(protocol::LineWriter& line, const char* key, bool known, const uint8_t* bytes);
-    void add_profile(protocol::LineWriter& line);
-    void add_wait(protocol::LineWriter& line);
+    void add_profile(Says& line);
+    void add_wait(Says& line);
 
     // Texts below lie in flash, see flash_text.hpp.
     void send_error(const char* what, protocol::Text kind, const char* why);
     void send_count(const char* kind, const char* key, uint32_t value);
-    void malformed(const char* why);
-    /// Gets a count that must be there; else answers that the line is malformed.
+    bool malformed(const char* why);  // always false
+    /// Each gets what must be there; else answers that the line is malformed.
     bool need(const char* key, uint32_t& value);
+    bool need(const char* key, protocol::Text& value);
+    bool need_id(const char* key, uint8_t (&id)[8]);
+    bool need_crc(const char* key, uint32_t& crc);
     void send(protocol::LineWriter& line);
     bool room() const { return board_.host_room() >= protocol::max_line; }
 

@@ -97,7 +97,9 @@ void Board::on_reset(avr_io_t* hook) {
     Board& board = *reinterpret_cast<ResetHook*>(hook)->board;
     ++board.resets_;
     board.alarm_ = 0;  // the reset threw every timer away, and the limit of a burst
-    board.chip_->run_cycle_limit = burst_cycles;
+    board.chip_->run_cycle_limit = board.watching_ ? 1 : burst_cycles;
+    board.let_in_ = false;
+    board.masked_since_ = UINT64_MAX;
     board.eeprom_.chip_reset();
     board.uart0_.chip_reset();
     board.uart1_.chip_reset();
@@ -112,15 +114,16 @@ void Board::restart(ResetCause cause) {
     chip_->data[mcusr] = static_cast<uint8_t>(cause);
 }
 
-void Board::power_on() {
+void Board::power_on(ResetCause cause) {
     if (powered_) return;
     powered_ = true;
+    if (cause == ResetCause::brown_out) return restart(cause);
     for (size_t at = sram_begin; at <= chip_->ramend; at += sizeof(uint64_t)) {
         const uint64_t noise = chance_();
         for (size_t i = 0; i < sizeof noise && at + i <= chip_->ramend; ++i)
             chip_->data[at + i] = static_cast<uint8_t>(noise >> (8 * i));
     }
-    restart(ResetCause::power);
+    restart(cause);
 }
 
 void Board::power_cut() {
@@ -156,6 +159,25 @@ avr_cycle_count_t Board::on_alarm(avr_t*, avr_cycle_count_t, void*) {
     return 0;
 }
 
+void Board::watch_closely() {
+    watching_ = true;
+    chip_->run_cycle_limit = 1;
+}
+
+void Board::note(uint64_t before) {
+    if (chip_->sreg[S_I] != 0) {
+        if (masked_since_ != UINT64_MAX)
+            longest_masked_ = std::max<uint64_t>(longest_masked_, chip_->cycle - masked_since_);
+        masked_since_ = UINT64_MAX;
+        let_in_ = true;
+    } else if (let_in_ && masked_since_ == UINT64_MAX) {
+        masked_since_ = before;
+    }
+    const unsigned pointer = chip_->data[R_SPL] | (chip_->data[R_SPH] << 8);
+    if (pointer > sram_begin && pointer <= chip_->ramend)
+        deepest_stack_ = std::max(deepest_stack_, static_cast<uint16_t>(chip_->ramend - pointer));
+}
+
 void Board::step(uint64_t until) {
     const uint64_t before = chip_->cycle;
     if (!powered_) {
@@ -170,6 +192,7 @@ void Board::step(uint64_t until) {
     }
     if (state() == BoardState::running || chip_->run != avr_callback_run_raw) {
         chip_->run(chip_.get());
+        if (watching_) note(before);
         return;
     }
     // The chip has stopped for good, but time has not: its timers go on, and the watchdog may yet wake it.

@@ -29,11 +29,14 @@ class Board {
     Board(const Board&) = delete;
     Board& operator=(const Board&) = delete;
 
-    void power_on();   // boots; nothing if there is power already
+    /// Boots; nothing if there is power already. With the cause `brown_out` the supply had only sagged: what
+    /// SRAM held is still there.
+    void power_on(ResetCause cause = ResetCause::power);
     void power_cut();  // stops at this cycle, tears an EEPROM write in progress; bytes on the wires are lost
     void press_reset();
     /// Stores a value in a register or a byte of SRAM, as a disturbance might; nothing else is told.
     void disturb(uint16_t address, uint8_t value);
+    uint8_t peek(uint16_t address) const { return chip_->data[address]; }
     bool has_power() const { return powered_; }
     BoardState state() const;
 
@@ -58,6 +61,14 @@ class Board {
     uint8_t lamps() const { return powered_ ? pins_.lamps() : 0; }
     uint32_t tone_hz() const { return powered_ ? pins_.tone_hz() : 0; }
 
+    /// From here on goes instruction by instruction (slowly) and keeps the figures below.
+    void watch_closely();
+    /// Longest stretch with interrupts masked once a start has let them in: a handler, or a block that must
+    /// not be interrupted.
+    uint64_t longest_masked() const { return longest_masked_; }
+    /// Bytes of stack in use at the deepest.
+    uint16_t deepest_stack() const { return deepest_stack_; }
+
     unsigned resets() const { return resets_; }  // power on, key, watchdog: all
     /// Cycles so far that the chip slept. (With power it was busy in the others.)
     uint64_t asleep_cycles() const { return asleep_cycles_; }
@@ -73,6 +84,7 @@ class Board {
     void load(const std::string& elf_path);
     void restart(ResetCause cause);
     void step(uint64_t until);
+    void note(uint64_t before);
     static void on_reset(avr_io_t* hook);
     static void on_sleep(avr_t* chip, avr_cycle_count_t cycles);
     static avr_cycle_count_t on_alarm(avr_t*, avr_cycle_count_t, void*);
@@ -89,6 +101,11 @@ class Board {
     uint64_t alarm_ = 0;
     unsigned resets_ = 0;
     uint64_t asleep_cycles_ = 0;
+    bool watching_ = false;
+    bool let_in_ = false;  // interrupts, since the last reset
+    uint64_t masked_since_ = UINT64_MAX;
+    uint64_t longest_masked_ = 0;
+    uint16_t deepest_stack_ = 0;
 };
 
 }  // namespace pairmark::sim

@@ -75,10 +75,12 @@ void EepromModel::begin(uint8_t how) {
     busy_ = true;
     module_->ready.pending = 0;  // the level that asked for it is gone
     ++writes_;
+    ++worn_[at_];
     const uint64_t takes = how == erase_and_write ? eeprom_write_cycles : eeprom_half_write_cycles;
     done_at_ = chip_->cycle + takes;
     chip_->data[eecr] = static_cast<uint8_t>((chip_->data[eecr] | program) & ~master);
-    avr_cycle_timer_register(chip_, takes, on_done, this);
+    if (!stuck_) avr_cycle_timer_register(chip_, takes, on_done, this);
+    if (on_begin) on_begin();
 }
 
 avr_cycle_count_t EepromModel::on_done(avr_t* chip, avr_cycle_count_t, void* self) {
@@ -116,6 +118,7 @@ void EepromModel::chip_reset() {
     if (!busy_) return;
     // The reset threw away every pending timer and cleared the busy bit.
     chip_->data[eecr] = program;
+    if (stuck_) return;
     const avr_cycle_count_t left = done_at_ > chip_->cycle ? done_at_ - chip_->cycle : 1;
     avr_cycle_timer_register(chip_, left, on_done, this);
 }

@@ -6,6 +6,7 @@
 
 #include <array>
 #include <cstdint>
+#include <functional>
 #include <map>
 #include <random>
 
@@ -39,9 +40,17 @@ class EepromModel {
     uint8_t read(uint16_t address);
 
     bool busy() const { return busy_; }
-    uint64_t writes() const { return writes_; }           // writes begun
-    uint64_t torn_writes() const { return torn_count_; }  // writes that a cut ended
+    uint64_t writes() const { return writes_; }                                     // writes begun
+    uint32_t worn(uint16_t address) const { return worn_[address % eeprom_size]; }  // of them, to this byte
+    uint64_t torn_writes() const { return torn_count_; }                            // writes that a cut ended
     bool is_torn(uint16_t address) const { return torn_.count(address % eeprom_size) != 0; }
+
+    /// Called when a write has begun.
+    std::function<void()> on_begin;
+    /// From here on chance is decided by this seed.
+    void reseed(uint64_t seed) { chance_.seed(seed); }
+    /// A broken memory: a write that is begun never ends.
+    void stick() { stuck_ = true; }
 
     /// The supply went away: a write in progress tears its byte.
     void cut();
@@ -65,9 +74,11 @@ class EepromModel {
     avr_t* chip_ = nullptr;
     avr_eeprom_t* module_ = nullptr;
     EepromBytes cells_{};
+    std::array<uint32_t, eeprom_size> worn_{};
     std::map<uint16_t, Torn> torn_;
     std::mt19937_64 chance_;
     bool busy_ = false;
+    bool stuck_ = false;
     uint16_t at_ = 0;
     Torn writing_{0xFF, 0xFF};
     avr_cycle_count_t done_at_ = 0;

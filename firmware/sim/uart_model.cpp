@@ -1,5 +1,7 @@
 #include "firmware/sim/uart_model.hpp"
 
+#include <algorithm>
+
 namespace pairmark::sim {
 namespace {
 enum Status : uint8_t {
@@ -96,12 +98,13 @@ UartModel::Held UartModel::damage(OnWire sent) const {
     const auto mask = static_cast<uint8_t>(0xFFu >> (8 - ours.data_bits));
     auto faults = static_cast<uint8_t>(sent.fault);
     if (sender_.baud != 0 && !hears(ours.baud, sender_.baud))
-        return {static_cast<uint8_t>((sent.byte ^ 0x5A) & mask), static_cast<uint8_t>(WireFault::framing)};
+        return {static_cast<uint8_t>((sent.byte ^ 0x5A) & mask), static_cast<uint8_t>(WireFault::framing),
+                chip_->cycle};
     if (sender_.baud != 0 && bits_a_byte(sender_) != bits_a_byte(ours))
         faults |= static_cast<uint8_t>(WireFault::framing);
     else if (sender_.baud != 0 && sender_.parity != ours.parity && ours.parity != 'N')
         faults |= static_cast<uint8_t>(WireFault::parity);
-    return {static_cast<uint8_t>(sent.byte & mask), faults};
+    return {static_cast<uint8_t>(sent.byte & mask), faults, chip_->cycle};
 }
 
 void UartModel::arrive(OnWire sent) {
@@ -139,6 +142,7 @@ uint8_t UartModel::on_data_read(avr_t* chip, avr_io_addr_t address, void* self) 
     uint8_t value = 0;
     if (!uart.held_.empty()) {
         value = uart.held_.front().byte;
+        uart.longest_wait_ = std::max<uint64_t>(uart.longest_wait_, chip->cycle - uart.held_.front().arrived);
         uart.held_.pop_front();
     }
     uart.status() &= static_cast<uint8_t>(~overrun);

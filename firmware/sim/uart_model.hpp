@@ -58,6 +58,8 @@ class UartModel {
         return unheard_;
     }  // bytes that came while the receiver was off, or without power: lost
     uint64_t received() const { return received_; }  // bytes that the receiver took
+    /// Cycles that a received byte had to wait at most until the firmware read it.
+    uint64_t longest_wait() const { return longest_wait_; }
     uint64_t overwritten() const {
         return overwritten_;
     }  // bytes stored while the transmitter was full: lost
@@ -70,6 +72,7 @@ class UartModel {
     struct Held {
         uint8_t byte;
         uint8_t faults;
+        uint64_t arrived;  // cycle
     };
     struct OnWire {
         uint8_t byte;
@@ -107,6 +110,7 @@ class UartModel {
     uint64_t unheard_ = 0;
     uint64_t received_ = 0;
     uint64_t overwritten_ = 0;
+    uint64_t longest_wait_ = 0;
 };
 
 }  // namespace pairmark::sim

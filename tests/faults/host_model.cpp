@@ -45,6 +45,10 @@ void HostModel::handle(const Line& line) {
         greet(line);
     } else if (kind == "READY") {
         greeted_ = true;
+        if (on_greeted)
+            on_greeted(known_boot_ != 0 && known_boot_ != boot_, known_epoch_ != 0 && known_epoch_ != epoch_);
+        known_boot_ = boot_;
+        known_epoch_ = epoch_;
         const bool same =
             line.get_hex("prof", number) && number == protocol::crc32(profile_.data(), profile_.size());
         in_force_ = same;
@@ -60,6 +64,11 @@ void HostModel::handle(const Line& line) {
         if (line.get_count("n", number) && number == pings_ && line.get_count("wait", wait))
             waiting_ = static_cast<int>(wait);
     } else if (kind == "ERROR") {
+        protocol::Text what{};
+        if (line.get("what", what) && what == "busy") {
+            busy_ = true;
+            return;
+        }
         errors_.emplace_back(reader_.raw().data, reader_.raw().size);
     }
 }
@@ -77,9 +86,12 @@ void HostModel::greet(const Line& hello) {
     uint32_t epoch = 0;
     if (!hello.get("id", id) || !hello.get_count("ep", epoch))
         return errors_.push_back("HELLO without id or epoch");
+    (void)hello.get_count("boot", boot_);
+    epoch_ = epoch;
     LineWriter answer("GREET");
     answer.add_count("proto", 1).add_hex("store", store_id, sizeof store_id);
     answer.add_count("acked", highest_of(static_cast<uint16_t>(epoch)));
+    if (id == "none" && known_boot_ != 0) lost_identity_ = true;
     if (id == "none") answer.add_hex("give", adapter_id, sizeof adapter_id);
     send(answer);
 }
@@ -112,11 +124,30 @@ void HostModel::keep(const Line& line) {
     if (known == held_.end()) {
         held_[key] = event.crc;
         if (event.event.kind == protocol::EventKind::reading) readings_.push_back(event.event);
+        if (on_event) on_event(event);
     }
     LineWriter ack("ACK");
     ack.add_hex("id", event.id, sizeof event.id).add_count("ep", event.event.epoch);
     ack.add_count("n", event.event.number).add_hex("rec", event.crc);
     send(ack);
+}
+
+void HostModel::use(std::vector<uint8_t> profile) {
+    profile_ = std::move(profile);
+    in_force_ = false;
+    if (greeted_) send_piece(0);
+}
+
+void HostModel::hold_what(const HostModel& other) {
+    held_ = other.held_;
+    readings_ = other.readings_;
+}
+
+void HostModel::tend() {
+    if (!greeted_) return;
+    ping();
+    if (busy_) send_piece(0);
+    busy_ = false;
 }
 
 void HostModel::ping() {

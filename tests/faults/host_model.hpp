@@ -3,6 +3,7 @@
 #pragma once
 
 #include <cstdint>
+#include <functional>
 #include <map>
 #include <string>
 #include <utility>
@@ -23,9 +24,23 @@ class HostModel {
     bool profile_in_force() const { return in_force_; }  // since the adapter's last start
     unsigned hellos() const { return hellos_; }          // ever
     bool clashed() const { return clashed_; }            // a known number came with another check sum
+    /// It was greeted with an id once and has none now.
+    bool lost_identity() const { return lost_identity_; }
     const std::vector<std::string>& errors() const {
         return errors_;
     }  // ERROR and unreadable lines, as they came
+
+    /// Told of each greeting, and of each event when it is held for the first time.
+    std::function<void(bool reset, bool changed)> on_greeted;
+    std::function<void(const protocol::EventLine&)> on_event;
+
+    /// Another profile from here on.
+    void use(std::vector<uint8_t> profile);
+    /// What the host does now and then: a ping, and the profile once more where the adapter was busy.
+    void tend();
+
+    /// Another computer of the same store: it holds what that one holds.
+    void hold_what(const HostModel& other);
 
     /// Every reading that it holds, in the order in which they first came.
     const std::vector<protocol::EventFields>& readings() const { return readings_; }
@@ -58,6 +73,12 @@ class HostModel {
     unsigned hellos_ = 0;
     uint32_t pings_ = 0;
     int waiting_ = -1;
+    bool lost_identity_ = false;
+    bool busy_ = false;   // a profile was refused only because events wait
+    uint32_t boot_ = 0;   // of the newest HELLO
+    uint32_t epoch_ = 0;  // likewise
+    uint32_t known_boot_ = 0;
+    uint32_t known_epoch_ = 0;
 };
 
 }  // namespace pairmark::sim

@@ -133,6 +133,105 @@ TEST_CASE("a stored reading whose cue nobody saw is cued at the next start, once
     CHECK(bench.take_events().size() == 1);
 }
 
+TEST_CASE("a reading that the host had before its lamp could be seen is cued at the next start, once") {
+    for (const std::uint32_t lit_for : {1U, 60U, 150U}) {
+        CAPTURE(lit_for);
+        Workbench bench;
+        bench.set_up();
+        bench.measure(print_lens('L', 200, -50, 85));
+        REQUIRE(bench.take_events(500).size() == 1);
+        bench.forget_lamps();
+        bench.board->instrument_writes(print_lens('R', -125, 50, 85));
+        while (!bench.lamp_was_lit(Cue::accepted))
+            bench.pass(1);
+        for (std::uint32_t passed = 0; passed < lit_for; ++passed)
+            for (const Said& one : bench.hear("EVENT", 1))
+                bench.acknowledge(one);
+        bench.board->cut_now();
+        for (const bool cued : {true, false}) {
+            bench.forget_lamps();
+            bench.power_on();
+            bench.pass(1500);
+            CHECK(bench.lamp_was_lit(Cue::accepted) == cued);
+        }
+        bench.greet();
+        CHECK(bench.take_events().size() <= 1);
+    }
+}
+
+TEST_CASE("an older record is not cued at a start: its cue would be taken for the newest's") {
+    Workbench bench;
+    bench.set_up();
+    bench.measure(print_lens('R', -125, 50, 85));
+    bench.measure(print_lens('L', -150, 50, 85));
+    REQUIRE(bench.take_events().size() == 2);
+    bench.pass(500);
+    // As a record that was moved while its start was cut leaves its old copy: acknowledged, never cued.
+    bench.eeprom.cells().at(layout::outbox_at + pairmark::protocol::record_cue_at) = 0xFF;
+    bench.forget_lamps();
+    bench.power_on();
+    bench.pass(1500);
+    CHECK_FALSE(bench.lamp_was_lit(Cue::accepted));
+}
+
+TEST_CASE("of two copies that a cut start left, the record is cued unless one of them says that it was") {
+    constexpr std::size_t first = layout::outbox_at;
+    constexpr std::size_t second = first + pairmark::protocol::record_size;
+    for (const bool said : {false, true}) {
+        CAPTURE(said);
+        Workbench bench;
+        bench.set_up();
+        bench.measure(print_lens('R', -125, 50, 85));
+        REQUIRE(bench.take_events().size() == 1);
+        bench.pass(500);
+        auto& cells = bench.eeprom.cells();
+        for (std::size_t i = 0; i < pairmark::protocol::record_size; ++i)
+            cells.at(second + i) = cells.at(first + i);
+        cells.at(first + pairmark::protocol::record_cue_at) = 0xFF;
+        cells.at(second + pairmark::protocol::record_cue_at) = said ? 0x00 : 0xFF;
+        for (const bool again : {false, true}) {
+            bench.forget_lamps();
+            bench.power_on();
+            bench.pass(1500);
+            CHECK(bench.lamp_was_lit(Cue::accepted) == (!said && !again));
+        }
+    }
+}
+
+TEST_CASE("an epoch never wraps: where it can rise no further nothing is accepted any more") {
+    constexpr std::size_t slots[] = {0x00, 0x40};  // SPEC.md, "EEPROM"
+    Workbench bench;
+    bench.set_up();
+    bench.measure(print_lens('R', -125, 50, 85));
+    REQUIRE(bench.take_events().size() == 1);
+    for (const std::size_t slot : slots) {
+        std::uint8_t bytes[40];
+        for (std::size_t i = 0; i < sizeof bytes; ++i)
+            bytes[i] = bench.eeprom.cells().at(slot + i);
+        bytes[2] = bytes[3] = 0xFF;
+        put32(bytes + 36, pairmark::protocol::crc32(bytes, 36));
+        for (std::size_t i = 0; i < sizeof bytes; ++i)
+            bench.eeprom.cells().at(slot + i) = bytes[i];
+    }
+    bench.power_on();
+    bench.pass(1000);
+    bench.greet();
+    bench.measure(print_lens('R', -150, 50, 85));
+    REQUIRE(bench.take_events().size() == 1);  // at its end, but nothing failed
+    bench.eeprom.cells().at(layout::outbox_at + 20) ^= 1;
+    bench.power_on();
+    bench.pass(1000);
+    bench.greet();
+    bench.hear();
+    bench.forget_lamps();
+    bench.board->instrument_writes(print_lens('L', -125, 50, 85));
+    const std::vector<Said> refused = bench.hear("REFUSED", 600);
+    REQUIRE(refused.size() == 1);
+    CHECK(refused[0].value("why") == "no_numbers_left");
+    CHECK(bench.lamp_was_lit(Cue::refused));
+    CHECK(bench.take_events().empty());
+}
+
 TEST_CASE(
     "a full memory refuses loudly, overwrites nothing, and takes readings again when the host has some") {
     Workbench bench;

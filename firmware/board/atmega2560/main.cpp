@@ -121,9 +121,20 @@ int main() {
     set_sleep_mode(SLEEP_MODE_IDLE);
     wdt_enable(WDTO_1S);
     sei();
+    // A write goes on through a reset, and what is read meanwhile is not what is stored.
+    while (!board.eeprom_ready()) {
+    }
     adapter.start();
+    uint8_t moved = 0;
     for (;;) {
-        wdt_reset();
+        // Fed only if everything that is waited for has moved since: a memory that never gets ready or a port
+        // that never sends would otherwise be waited for in a loop that looks healthy.
+        if (board.eeprom_ready()) moved |= 1;
+        if (serial::has_moved()) moved |= 2;
+        if (moved == 3) {
+            wdt_reset();
+            moved = 0;
+        }
         work = 0;
         rest = Adapter::rest_ms;  // before the step: a byte that comes while it lasts makes it 1
         if (adapter.step()) continue;

@@ -77,6 +77,14 @@ bool take_host(uint8_t& byte) {
     return true;
 }
 
+bool has_moved() {
+    static uint8_t seen = 0;
+    const uint8_t tail = host_out_tail;
+    const bool moved = tail != seen || tail == host_out_head;
+    seen = tail;
+    return moved;
+}
+
 uint16_t host_room() {
     return static_cast<uint8_t>(host_out_tail - host_out_head - 1);
 }

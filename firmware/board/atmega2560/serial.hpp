@@ -18,6 +18,8 @@ void begin();
 void set_instrument(const protocol::SerialSettings& settings);
 
 bool take_host(uint8_t& byte);
+/// The host port has sent a byte since the last call, or has none to send.
+bool has_moved();
 uint16_t host_room();
 void send_host(const char* bytes, uint16_t size);
 bool take_instrument(InstrumentByte& byte);
