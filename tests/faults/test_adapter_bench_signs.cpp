@@ -2,7 +2,7 @@
 #include <catch2/catch.hpp>
 #include <fstream>
 #include <map>
-#include <regex>
+#include <sstream>
 
 #include "tests/faults/adapter_bench.hpp"
 #include "tests/faults/trial_instrument.hpp"
@@ -19,18 +19,36 @@ struct Row {
     std::string tone;  // its marks; empty: none
 };
 
+/// The cells of a table's row, without the blanks at their ends; none if the line is no row.
+std::vector<std::string> cells_of(const std::string& line) {
+    std::vector<std::string> cells;
+    if (line.rfind("| ", 0) != 0) return cells;
+    std::istringstream rest(line.substr(1));
+    for (std::string cell; std::getline(rest, cell, '|');) {
+        const std::size_t begin = cell.find_first_not_of(' ');
+        const std::size_t end = cell.find_last_not_of(' ');
+        cells.push_back(begin == std::string::npos ? "" : cell.substr(begin, end - begin + 1));
+    }
+    return cells;
+}
+
+/// The first rhythm, drawn as "`##..`", in a cell; empty if there is none.
+std::string marks_in(const std::string& cell) {
+    const std::size_t begin = cell.find('`');
+    const std::size_t end = begin == std::string::npos ? begin : cell.find('`', begin + 1);
+    if (end == std::string::npos) return "";
+    const std::string marks = cell.substr(begin + 1, end - begin - 1);
+    return marks.find_first_not_of("#.") == std::string::npos ? marks : "";
+}
+
 std::vector<Row> rows_of_the_page() {
     std::ifstream page(tests::in_source_tree("docs/cues.md"));
-    const std::regex shape(R"(\| (\d) \| ([a-z ]+) \| [^|]+ \| `([#.]+)` \| ([a-z ]+) \| ([^|]*)\|)");
-    const std::regex marks("`([#.]+)`");
     std::vector<Row> rows;
     for (std::string line; std::getline(page, line);) {
-        std::smatch found;
-        if (!std::regex_match(line, found, shape)) continue;
-        Row row{static_cast<unsigned>(std::stoul(found[1])), found[2], found[3], found[4], ""};
-        const std::string tone = found[5];
-        if (std::regex_search(tone, found, marks)) row.tone = found[1];
-        rows.push_back(row);
+        const std::vector<std::string> cells = cells_of(line);
+        if (cells.size() != 6 || cells[0].size() != 1 || cells[0][0] < '0' || cells[0][0] > '9') continue;
+        rows.push_back({static_cast<unsigned>(cells[0][0] - '0'), cells[1], marks_in(cells[3]), cells[4],
+                        marks_in(cells[5])});
     }
     return rows;
 }
