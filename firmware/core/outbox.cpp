@@ -40,12 +40,14 @@ void Outbox::look_at(const Board& board, uint8_t slot) {
     uint32_t crc_again = 0;
     if (!unpack_record(bytes, event, crc) || !read(board, slot, bytes, event, crc_again) || crc != crc_again)
         return;
-    if (event.number > highest_) {
+    const uint8_t both_acks = ack & bytes[record_acked_at];
+    const uint8_t both_cues = cue & bytes[record_cue_at];
+    // Of two copies of one record the moved one counts: the other was only marked as done with, its cue
+    // never.
+    if (event.number > highest_ || (event.number == highest_ && !(both_acks != 0xFF && both_cues == 0xFF))) {
         highest_ = event.number;
         latest_ = slot;
     }
-    const uint8_t both_acks = ack & bytes[record_acked_at];
-    const uint8_t both_cues = cue & bytes[record_cue_at];
     if (both_acks != 0xFF) {
         slots_[slot] = acked;
         if ((ack | bytes[record_acked_at]) != 0) slots_[slot] |= mark_ack;
