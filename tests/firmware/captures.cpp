@@ -169,12 +169,7 @@ TEST_CASE("without a profile or without an id nothing is accepted, and the reaso
     bench.greet();
     bench.pass(1000);
     bench.hear();
-    bench.board->instrument_writes(print_lens('R', -125, 50, 85));
-    const std::vector<Said> refused = bench.hear("REFUSED", 600);
-    REQUIRE(refused.size() == 1);
-    CHECK(refused[0].value("why") == "no_profile");
-    CHECK(bench.lamp_was_lit(Cue::refused));
-    CHECK_FALSE(bench.lamp_was_lit(Cue::accepted));
+    CHECK(bench.refuse(print_lens('R', -125, 50, 85)).value("why") == "no_profile");
 
     Workbench nameless;
     nameless.pass(1000);

@@ -140,6 +140,16 @@ void Workbench::measure(const std::string& capture) {
     pass(600);
 }
 
+Said Workbench::refuse(const std::string& capture) {
+    forget_lamps();
+    board->instrument_writes(capture);
+    const std::vector<Said> refused = hear("REFUSED", 600);
+    REQUIRE(refused.size() == 1);
+    CHECK(lamp_was_lit(Cue::refused));
+    CHECK_FALSE(lamp_was_lit(Cue::accepted));
+    return refused[0];
+}
+
 void Workbench::acknowledge(const Said& event) {
     say("@ACK id=" + event.value("id") + " ep=" + event.value("ep") + " n=" + event.value("n") +
         " rec=" + event.value("rec"));

@@ -65,6 +65,8 @@ class Workbench {
     Said upload(const std::string& compact, std::uint32_t crc);
     /// Prints a capture and lets it come to rest.
     void measure(const std::string& capture);
+    /// Prints a capture that must be refused, with its lamp and no other; what was said of it.
+    Said refuse(const std::string& capture);
     void acknowledge(const Said& event);
     /// Takes every event that comes within some seconds; acknowledges each.
     std::vector<Said> take_events(std::uint32_t ms = 3000);
