@@ -11,6 +11,7 @@ void add_replay(CLI::App& app, int& status);
 void add_session(CLI::App& app, int& status);
 void add_ports(CLI::App& app, int& status);
 void add_label(CLI::App& app, int& status);
+void add_labels(CLI::App& app, int& status);
 void add_shelf(CLI::App& app, int& status);
 void add_sheet(CLI::App& app, int& status);
 void add_mark(CLI::App& app, int& status);

@@ -23,6 +23,7 @@ int main(int argc, char** argv) {
     using namespace pairmark::cli;
     add_run(app, status);
     add_mark(app, status);
+    add_labels(app, status);
     add_shelf(app, status);
     add_sheet(app, status);
     add_replay(app, status);

@@ -114,6 +114,7 @@ class Store {
     std::optional<record::PrintIntent> intent(std::int64_t id) const;  // whole, with its document
     std::optional<record::PrintIntent> intent(std::string_view number, int copy) const;
     std::vector<StoredIntent> intents() const;                              // by id
+    std::vector<StoredIntent> intents_of(std::string_view number) const;    // by copy
     std::vector<StoredIntent> intents(record::PrintOutcome outcome) const;  // by id
 
     void quarantine(std::string_view at, const record::AdapterEventId& id, std::string_view line);
