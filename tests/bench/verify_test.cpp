@@ -114,7 +114,7 @@ TEST_CASE("What a cut left between an event and its rows is found and put right"
     bench.start();
     CHECK_THAT(found_and_put_right(*bench.store), Contains("the pair is not there (pair 1, "));
     REQUIRE(bench.store->pair(1));
-    CHECK(bench.store->pair(1)->state == "turned_down");
+    CHECK(bench.store->pair(1)->state == "turned-down");
     // An undo whose void label the store was not told of: the daemon's own start does that.
     bench.number = 2;
     bench.measure_kept_pair();
