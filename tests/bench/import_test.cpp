@@ -1,5 +1,10 @@
 // A session taken in from elsewhere: whole or not at all, once, and without a label of its own.
+#include <sys/resource.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
 #include <catch2/catch.hpp>
+#include <csignal>
 
 #include "host/bench/import_session.hpp"
 #include "host/bench/verify_store.hpp"
@@ -166,10 +171,10 @@ TEST_CASE("A session whose events this store has otherwise is refused with the l
     store::Store store = store::Store::open(bench.folder / "other.db");
     (void)import(store, as_file(events, 8));
     const Words before = everything(store);
-    REQUIRE(std::holds_alternative<record::ReadingTaken>(events[5].body));
-    std::get<record::ReadingTaken>(events[5].body).id->record_crc ^= 1U;
+    REQUIRE(std::holds_alternative<record::ReadingTaken>(events[4].body));
+    std::get<record::ReadingTaken>(events[4].body).id->record_crc ^= 1U;
     CHECK_THAT(refusal_of_store(store, as_file(events)),
-               Contains("line 7 of the session is not the event 6") && Contains("name another database"));
+               Contains("line 6 of the session is not the event 5") && Contains("name another database"));
     CHECK(everything(store) == before);
 }
 
@@ -193,14 +198,16 @@ TEST_CASE("A store that has events of its own takes no session but what it holds
 TEST_CASE("An import for which there is no room leaves the store as it was, wherever it breaks off") {
     Bench bench;
     a_day(bench);
+    for (int nth = 2; nth < 12; ++nth)
+        bench.measure_kept_pair(nth);
     const std::string file = as_file(bench.events());
     int failures = 0;
-    for (std::int64_t room = 0;; room += 4096) {
+    for (std::int64_t room = 40'960;; room += 4096) {
         CAPTURE(room);
         const std::filesystem::path path = bench.folder / ("room" + std::to_string(room) + ".db");
         store::Store store = store::Store::open(path);
         const Words before = everything(store);
-        store.limit_size(60'000 + room);
+        store.limit_size(room);
         bool done = false;
         try {
             (void)import(store, file);
@@ -218,6 +225,57 @@ TEST_CASE("An import for which there is no room leaves the store as it was, wher
         CHECK(bench::verify_store(store).clean());
     }
     CHECK(failures > 0);
+}
+
+TEST_CASE("An import that is killed in the middle of a write leaves nothing of it, or all of it") {
+    Bench bench;
+    a_day(bench);
+    const std::string file = as_file(bench.events());
+    int killed = 0;
+    bool done = false;
+    for (rlim_t size = 8192; !done; size += 4096) {
+        CAPTURE(size);
+        REQUIRE(size < (8U << 20));
+        const std::filesystem::path path = bench.folder / ("killed" + std::to_string(size) + ".db");
+        { (void)store::Store::open(path); }
+        const pid_t child = ::fork();
+        REQUIRE(child >= 0);
+        if (child == 0) {
+            // The kernel ends a process that writes behind this place of a file.
+            (void)std::signal(SIGXFSZ, SIG_DFL);
+            const rlimit no_core{0, 0};
+            const rlimit limit{size, size};
+            if (::setrlimit(RLIMIT_CORE, &no_core) != 0 || ::setrlimit(RLIMIT_FSIZE, &limit) != 0) ::_exit(2);
+            try {
+                store::Store store = store::Store::open(path);
+                (void)import(store, file);
+            } catch (...) {
+                ::_exit(3);
+            }
+            ::_exit(0);
+        }
+        int status = 0;
+        REQUIRE(::waitpid(child, &status, 0) == child);
+        done = WIFEXITED(status);
+        if (done) CHECK(WEXITSTATUS(status) == 0);
+        if (!done) ++killed;
+        store::Store store = store::Store::open(path);
+        CHECK_FALSE(store.was_restored_or_copied());
+        if (store.last_sequence() == 0) {
+            CHECK(store.pairs().empty());
+            CHECK(store.label_rows().empty());
+            CHECK(store.imported_to() == 0);
+            CHECK(store.series() == "A");
+        } else {
+            CHECK(store.imported_to() == store.last_sequence());
+        }
+        CHECK(bench::verify_store(store).clean());
+        const Imported again = import(store, file);
+        CHECK(store.last_sequence() == again.events);
+        CHECK(store.series() == "B");
+        CHECK(bench::verify_store(store).clean());
+    }
+    CHECK(killed > 3);
 }
 
 TEST_CASE("A session that this program cannot mean is refused with its line") {
