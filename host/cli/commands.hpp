@@ -9,6 +9,7 @@ namespace pairmark::cli {
 void add_run(CLI::App& app, int& status);
 void add_replay(CLI::App& app, int& status);
 void add_session(CLI::App& app, int& status);
+void add_verify(CLI::App& app, int& status);
 void add_ports(CLI::App& app, int& status);
 void add_label(CLI::App& app, int& status);
 void add_labels(CLI::App& app, int& status);
