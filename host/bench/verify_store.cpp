@@ -404,10 +404,11 @@ std::vector<Difference> differences(const store::Store& store, const StoreDerive
     return Comparison(store, right.derived, right.wrong_index, nullptr).run();
 }
 
-Verified verify_store(const store::Store& store, const VerifyProgress& progress) {
+Verified verify_store(const store::Store& store, const VerifyProgress& progress,
+                      const std::function<void(const std::string&)>& looking) {
     const store::Transaction at_one_moment = store.snapshot();
     Verified verified;
-    verified.damage = store.damage();
+    verified.damage = store.damage(looking);
     if (!verified.damage.empty()) return verified;
     StoreDerived right = derive(store, progress);
     verified.events = store.last_sequence();
