@@ -1,0 +1,164 @@
+#include "tests/steps/outcome.hpp"
+
+#include <sqlite3.h>
+
+#include <algorithm>
+#include <map>
+#include <nlohmann/json.hpp>
+#include <set>
+
+#include "host/bench/pipeline.hpp"
+#include "host/record/json.hpp"
+#include "host/record/sha256.hpp"
+#include "host/store/store.hpp"
+#include "tests/steps/bench_run.hpp"
+#include "tests/store/fresh_folder.hpp"
+
+namespace pairmark::steps {
+namespace {
+
+using nlohmann::json;
+
+/// A run that was interrupted has more starts in it, so its events have other numbers.
+json without_event_numbers(json value) {
+    if (value.is_object()) value.erase("event");
+    if (value.is_structured())
+        for (json& inner : value)
+            inner = without_event_numbers(inner);
+    return value;
+}
+
+std::string plain(const json& value) {
+    return without_event_numbers(value).dump();
+}
+
+void look_at_pages(const std::filesystem::path& database, Lines& faults) {
+    sqlite3* opened = nullptr;
+    const auto take = [](void* to, int, char** values, char**) {
+        if (values[0] != nullptr && std::string(values[0]) != "ok")
+            static_cast<Lines*>(to)->push_back(std::string("the database is damaged: ") + values[0]);
+        return 0;
+    };
+    if (sqlite3_open_v2(database.c_str(), &opened, SQLITE_OPEN_READWRITE, nullptr) != SQLITE_OK ||
+        sqlite3_exec(opened, "PRAGMA integrity_check; PRAGMA foreign_key_check;", take, &faults, nullptr) !=
+            SQLITE_OK)
+        faults.push_back("the database cannot be checked");
+    sqlite3_close(opened);
+}
+
+void look_at_files(const std::filesystem::path& folder, Outcome& outcome) {
+    for (const auto& entry : std::filesystem::directory_iterator(labels_of(folder)))
+        outcome.files.push_back(entry.path().filename().string() + ' ' +
+                                record::sha256(tests::bytes_of(entry.path())));
+    std::sort(outcome.files.begin(), outcome.files.end());
+    static const std::set<std::string> known{"labels", "bench.db", "bench.db.lock", "bench.db.generation"};
+    for (const auto& entry : std::filesystem::directory_iterator(folder / "bench"))
+        if (!known.contains(entry.path().filename().string()))
+            outcome.faults.push_back("a stray file: " + entry.path().filename().string());
+}
+
+void look_at_events(const store::Store& store, bench::Pipeline& pipeline, std::size_t events, Lines& faults) {
+    std::size_t found = 0;
+    std::map<std::string, int> printed;
+    store.for_each_event([&](const record::Event& event) {
+        (void)pipeline.apply(event);
+        if (std::holds_alternative<record::ReadingTaken>(event.body) ||
+            std::holds_alternative<record::KeyPressed>(event.body))
+            ++found;
+        if (const auto* out = std::get_if<record::Printed>(&event.body); out && out->outcome == "printed")
+            ++printed[out->number];
+    });
+    if (found != events)
+        faults.push_back(std::to_string(found) + " of the adapter's " + std::to_string(events) +
+                         " events are there");
+    for (const auto& [number, times] : printed)
+        if (times != 1)
+            faults.push_back("label " + number + " is said to be printed " + std::to_string(times) +
+                             " times");
+}
+
+void look_at_pairs(const store::Store& store, const bench::Pipeline& pipeline, Outcome& outcome) {
+    for (std::int64_t id = 1; id <= pipeline.table().count(); ++id) {
+        const record::Pair& pair = *pipeline.table().find(id);
+        const std::string made = plain(record::to_json(pair));
+        const std::string verdict = plain(record::to_json(pipeline.verdict(pair)));
+        outcome.pairs.push_back(std::to_string(id) + ' ' + pipeline.table().number(id) + ' ' + made + ' ' +
+                                verdict);
+        const auto row = store.pair(id);
+        std::string stored = "none";
+        if (row) {
+            const bool same_pair = plain(json::parse(row->body)) == made;
+            const bool same_verdict = row->verdict && plain(json::parse(*row->verdict)) == verdict;
+            stored = row->state + (same_pair ? "" : ", not as the events make it") +
+                     (same_verdict ? "" : ", with another verdict");
+        }
+        outcome.pairs.push_back(std::to_string(id) + " in the store: " + stored);
+    }
+}
+
+void look_at_labels(const store::Store& store, Outcome& outcome) {
+    std::set<std::string> numbers;
+    for (const store::StoredLabel& label : store.labels()) {
+        if (!numbers.insert(label.number).second) outcome.faults.push_back("given twice: " + label.number);
+        outcome.labels.push_back(label.number + " of pair " + std::to_string(label.pair) +
+                                 (label.is_void ? ", void, " : ", ") + label.date + ", " + label.place + ' ' +
+                                 record::to_json(label.facts).dump());
+    }
+    for (const store::StoredIntent& intent : store.intents())
+        outcome.labels.push_back(intent.label + " copy " + std::to_string(intent.copy) + ": " +
+                                 std::string(record::word(intent.outcome)) + ' ' +
+                                 record::sha256(store.intent(intent.id)->document));
+}
+
+}  // namespace
+
+Outcome outcome_of(const std::filesystem::path& folder, std::size_t events) {
+    Outcome outcome;
+    look_at_files(folder, outcome);
+    look_at_pages(database_of(folder), outcome.faults);
+    try {
+        const store::Store store = store::Store::open_to_read(database_of(folder));
+        bench::Pipeline pipeline;
+        look_at_events(store, pipeline, events, outcome.faults);
+        look_at_pairs(store, pipeline, outcome);
+        look_at_labels(store, outcome);
+    } catch (const std::exception& fault) {
+        outcome.faults.push_back(std::string("the store cannot be read: ") + fault.what());
+    }
+    return outcome;
+}
+
+namespace {
+
+std::string difference(const char* what, const Lines& expected, const Lines& found) {
+    const auto [a, b] = std::mismatch(expected.begin(), expected.end(), found.begin(), found.end());
+    if (a == expected.end() && b == found.end()) return {};
+    return std::string(what) + ": expected " + (a == expected.end() ? "no more" : *a) + ", found " +
+           (b == found.end() ? "no more" : *b);
+}
+
+}  // namespace
+
+std::string difference(const Outcome& expected, const Outcome& found) {
+    if (!found.faults.empty()) return found.faults.front();
+    for (const auto& text :
+         {difference("labels", expected.labels, found.labels),
+          difference("files", expected.files, found.files), difference("pairs", expected.pairs, found.pairs)})
+        if (!text.empty()) return text;
+    return {};
+}
+
+Lines summary(const Outcome& outcome) {
+    Lines lines;
+    for (const std::string& pair : outcome.pairs)
+        if (const std::size_t at = pair.find(" in the store: "); at != std::string::npos)
+            lines.push_back("pair " + pair.substr(0, at) + ": " + pair.substr(at + 15));
+    for (const std::string& label : outcome.labels) {
+        const std::size_t facts = label.find(" {");
+        const std::size_t hash = label.rfind(' ');
+        lines.push_back(label.substr(0, facts != std::string::npos ? facts : hash));
+    }
+    return lines;
+}
+
+}  // namespace pairmark::steps

@@ -1,0 +1,30 @@
+// What a session led to, in lines that can be compared and read.
+#pragma once
+
+#include <filesystem>
+#include <string>
+#include <vector>
+
+namespace pairmark::steps {
+
+using Lines = std::vector<std::string>;
+
+struct Outcome {
+    Lines pairs;   // each pair as the events make it, with its verdict, number and what the store's row says
+    Lines labels;  // each number ever given: pair, void or not, day, place, facts; each intent with its end
+    Lines files;   // the folder of labels: names and hashes of the bytes
+    Lines
+        faults;  // what is wrong in itself: damaged pages, an event twice, a stray file, a label in no state
+    friend bool operator==(const Outcome&, const Outcome&) = default;
+};
+
+/// Of the stopped bench in `folder` (see bench_run.hpp). `events`: how many the adapter had.
+Outcome outcome_of(const std::filesystem::path& folder, std::size_t events);
+
+/// The first difference, for people; empty if there is none.
+std::string difference(const Outcome& expected, const Outcome& found);
+
+/// Numbers, states and places only: what stays the same when a label's looks or a sentence change.
+Lines summary(const Outcome& outcome);
+
+}  // namespace pairmark::steps
