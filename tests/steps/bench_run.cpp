@@ -189,11 +189,14 @@ class Day {
                 return;
             if (!acknowledged_) teller_.tell("ack", i);
             acknowledged_ = false;
-            tell_troubles();
+            if (tell_troubles() && run_.patient) {
+                bench_.let_time_pass();
+                (void)tell_troubles();
+            }
         }
         bench_.let_time_pass();
         if (bench_.waits()) teller_.tell("fault", "at the end something is still tried again and again");
-        tell_troubles();
+        (void)tell_troubles();
         bench_.stop();
         end();
     }
@@ -284,9 +287,12 @@ class Day {
                 teller_.tell("fault", "acknowledged while " + path + " was not flushed");
     }
 
-    void tell_troubles() {
-        for (const std::string& say : bench_.troubles())
+    /// False if there were none.
+    bool tell_troubles() {
+        const std::vector<std::string> troubles = bench_.troubles();
+        for (const std::string& say : troubles)
             if (run_.wrong != Wrong::swallows_failures) teller_.tell("said", say);
+        return !troubles.empty();
     }
 
     void end() const {

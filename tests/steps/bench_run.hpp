@@ -32,6 +32,7 @@ struct Run {
     Blow blow;
     Wrong wrong = Wrong::none;
     bool tell_steps = false;
+    bool patient = true;  // people who are told of a trouble wait until it is over before they go on
 };
 
 /// What came of it, as the parent heard it: also what was told before a kill.

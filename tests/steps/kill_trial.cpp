@@ -48,7 +48,7 @@ std::optional<Blows> blows_of(const std::string& id) {
 }
 
 std::string try_blows(const LoggedSession& session, const Undisturbed& expected, const Blows& blows,
-                      Wrong wrong) {
+                      Wrong wrong, std::string* rows) {
     const tests::FreshFolder fresh;
     const std::filesystem::path folder = real(fresh);
     prepare(folder);
@@ -63,7 +63,9 @@ std::string try_blows(const LoggedSession& session, const Undisturbed& expected,
         next = lived.next;
     }
     if (next < session.inputs.size()) return "input " + std::to_string(next) + " was never acknowledged";
-    return difference(expected.outcome, outcome_of(folder, session.events));
+    const Outcome found = outcome_of(folder, session.events);
+    if (rows != nullptr) *rows = difference_of_rows(expected.outcome, found);
+    return difference(expected.outcome, found);
 }
 
 std::vector<Blows> blows_in_turn(std::uint64_t steps, std::uint64_t stride, std::uint64_t offset) {

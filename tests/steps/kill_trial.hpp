@@ -24,9 +24,10 @@ using Blows = std::vector<Blow>;
 std::string id_of(const Blows& blows);                 // "137a,12h"
 std::optional<Blows> blows_of(const std::string& id);  // nullopt: it is none
 
-/// What was not as it should be; empty: nothing.
+/// What was not as it should be; empty: nothing. `rows` receives the same of the pairs' rows in the store,
+/// which can be made again from the events.
 std::string try_blows(const LoggedSession& session, const Undisturbed& expected, const Blows& blows,
-                      Wrong wrong = Wrong::none);
+                      Wrong wrong = Wrong::none, std::string* rows = nullptr);
 
 /// Every `stride`-th step of `steps`, from `offset` on, with the ways of dying in turn; stride 1: every step
 /// in every way.

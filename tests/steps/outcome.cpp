@@ -84,6 +84,7 @@ void look_at_pairs(const store::Store& store, const bench::Pipeline& pipeline, O
         const std::string verdict = plain(record::to_json(pipeline.verdict(pair)));
         outcome.pairs.push_back(std::to_string(id) + ' ' + pipeline.table().number(id) + ' ' + made + ' ' +
                                 verdict);
+        outcome.by_pair.push_back("pair " + std::to_string(id) + ' ' + made + ' ' + verdict);
         const auto row = store.pair(id);
         std::string stored = "none";
         if (row) {
@@ -92,22 +93,34 @@ void look_at_pairs(const store::Store& store, const bench::Pipeline& pipeline, O
             stored = row->state + (same_pair ? "" : ", not as the events make it") +
                      (same_verdict ? "" : ", with another verdict");
         }
-        outcome.pairs.push_back(std::to_string(id) + " in the store: " + stored);
+        outcome.rows.push_back("pair " + std::to_string(id) + ": " + stored);
     }
 }
 
 void look_at_labels(const store::Store& store, Outcome& outcome) {
     std::set<std::string> numbers;
+    std::map<std::string, std::int64_t> pairs;
     for (const store::StoredLabel& label : store.labels()) {
         if (!numbers.insert(label.number).second) outcome.faults.push_back("given twice: " + label.number);
         outcome.labels.push_back(label.number + " of pair " + std::to_string(label.pair) +
                                  (label.is_void ? ", void, " : ", ") + label.date + ", " + label.place + ' ' +
                                  record::to_json(label.facts).dump());
+        pairs[label.number] = label.pair;
+        record::LabelFacts facts = label.facts;
+        facts.number.clear();
+        facts.place.clear();
+        outcome.by_pair.push_back("pair " + std::to_string(label.pair) + " label" +
+                                  (label.is_void ? ", void " : " ") + record::to_json(facts).dump());
     }
-    for (const store::StoredIntent& intent : store.intents())
+    for (const store::StoredIntent& intent : store.intents()) {
+        outcome.by_pair.push_back("pair " + std::to_string(pairs[intent.label]) + " copy " +
+                                  std::to_string(intent.copy) + ": " +
+                                  std::string(record::word(intent.outcome)));
         outcome.labels.push_back(intent.label + " copy " + std::to_string(intent.copy) + ": " +
                                  std::string(record::word(intent.outcome)) + ' ' +
                                  record::sha256(store.intent(intent.id)->document));
+    }
+    std::sort(outcome.by_pair.begin(), outcome.by_pair.end());
 }
 
 }  // namespace
@@ -148,11 +161,23 @@ std::string difference(const Outcome& expected, const Outcome& found) {
     return {};
 }
 
+std::string difference_but_for_order(const Outcome& expected, const Outcome& found) {
+    if (!found.faults.empty()) return found.faults.front();
+    const auto names = [](Lines files) {
+        for (std::string& file : files)
+            file.resize(file.find(' '));
+        return files;
+    };
+    const std::string by_pair = difference("by pair", expected.by_pair, found.by_pair);
+    return by_pair.empty() ? difference("files", names(expected.files), names(found.files)) : by_pair;
+}
+
+std::string difference_of_rows(const Outcome& expected, const Outcome& found) {
+    return difference("rows", expected.rows, found.rows);
+}
+
 Lines summary(const Outcome& outcome) {
-    Lines lines;
-    for (const std::string& pair : outcome.pairs)
-        if (const std::size_t at = pair.find(" in the store: "); at != std::string::npos)
-            lines.push_back("pair " + pair.substr(0, at) + ": " + pair.substr(at + 15));
+    Lines lines = outcome.rows;
     for (const std::string& label : outcome.labels) {
         const std::size_t facts = label.find(" {");
         const std::size_t hash = label.rfind(' ');

@@ -25,7 +25,7 @@ TEST_CASE("an acknowledgement before the commit is noticed") {
 }
 
 TEST_CASE("a label's file that has its name before its bytes is noticed") {
-    CHECK_THAT(noticed(Wrong::prints_in_place), Catch::Contains("label"));
+    CHECK_THAT(noticed(Wrong::prints_in_place), Catch::Contains("files: expected"));
 }
 
 TEST_CASE("a label's file that has its name before its bytes are flushed is noticed") {

@@ -1,0 +1,73 @@
+#include "tests/steps/failure_trial.hpp"
+
+#include <algorithm>
+
+#include "tests/store/fresh_folder.hpp"
+
+namespace pairmark::steps {
+namespace {
+
+/// What happened, where, and behind a colon or semicolon what to do.
+bool says_next_step(const std::string& say) {
+    const std::size_t where = say.find('/');
+    const std::size_t next = std::max(say.rfind("): "), say.rfind("; "));
+    return where != std::string::npos && say.find("): ") != say.find("; ") && next + 3 < say.size();
+}
+
+/// Labels in doubt wait for a person: the one difference that a failure may leave. What people were told must
+/// name each.
+bool without_doubts(Outcome& found, const Lines& said) {
+    static const std::string in_doubt = ": in-doubt";
+    std::size_t told = 0;
+    for (std::string& label : found.labels) {
+        const std::size_t at = label.find(in_doubt);
+        if (at == std::string::npos) continue;
+        const std::string number = label.substr(0, label.find(' '));
+        if (std::none_of(said.begin(), said.end(),
+                         [&](const std::string& say) { return say.find(number) != std::string::npos; }))
+            continue;
+        label.replace(at, in_doubt.size(), ": printed");
+        ++told;
+    }
+    std::size_t left = told;
+    for (std::string& line : found.by_pair)
+        if (const std::size_t at = line.find(in_doubt); at != std::string::npos && left > 0) {
+            line.replace(at, in_doubt.size(), ": printed");
+            --left;
+        }
+    std::sort(found.by_pair.begin(), found.by_pair.end());
+    return told != 0;
+}
+
+}  // namespace
+
+Failed try_failure(const LoggedSession& session, const Undisturbed& expected, const Blow& blow, bool patient,
+                   Wrong wrong) {
+    const tests::FreshFolder fresh;
+    const std::filesystem::path folder = std::filesystem::canonical(fresh / ".");
+    prepare(folder);
+    const Lived lived = live({session, folder, 0, blow, wrong, false, patient});
+    Failed failed;
+    if (!lived.said.empty()) failed.said = lived.said.front();
+    failed.noticed = lived.again != 0 || !lived.said.empty();
+    Outcome found = outcome_of(folder, session.events);
+    failed.in_doubt = without_doubts(found, lived.said);
+    if (!lived.faults.empty()) {
+        failed.broken = lived.faults.front();
+    } else if (!lived.blow_fell) {
+        failed.broken = "the call never came";
+    } else if (lived.next < session.inputs.size()) {
+        failed.broken = "input " + std::to_string(lived.next) + " was never acknowledged";
+    } else if (lived.again != 0 && lived.said.empty()) {
+        failed.broken = "something did not succeed and nobody was told";
+    } else if (const auto bare = std::find_if_not(lived.said.begin(), lived.said.end(), says_next_step);
+               bare != lived.said.end()) {
+        failed.broken = "no place or next step in: " + *bare;
+    } else {
+        failed.broken =
+            patient ? difference(expected.outcome, found) : difference_but_for_order(expected.outcome, found);
+    }
+    return failed;
+}
+
+}  // namespace pairmark::steps
