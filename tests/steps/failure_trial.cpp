@@ -50,8 +50,12 @@ Failed try_failure(const LoggedSession& session, const Undisturbed& expected, co
     Failed failed;
     if (!lived.said.empty()) failed.said = lived.said.front();
     failed.noticed = lived.again != 0 || !lived.said.empty();
-    Outcome found = outcome_of(folder, session.events);
-    failed.in_doubt = without_doubts(found, lived.said);
+    const auto differs = [&] {
+        Outcome found = outcome_of(folder, session.events);
+        failed.in_doubt = without_doubts(found, lived.said);
+        return patient ? difference(expected.outcome, found) : difference_by_pair(expected.outcome, found);
+    };
+    const auto bare = std::find_if_not(lived.said.begin(), lived.said.end(), says_next_step);
     if (!lived.faults.empty()) {
         failed.broken = lived.faults.front();
     } else if (!lived.blow_fell) {
@@ -60,12 +64,12 @@ Failed try_failure(const LoggedSession& session, const Undisturbed& expected, co
         failed.broken = "input " + std::to_string(lived.next) + " was never acknowledged";
     } else if (lived.again != 0 && lived.said.empty()) {
         failed.broken = "something did not succeed and nobody was told";
-    } else if (const auto bare = std::find_if_not(lived.said.begin(), lived.said.end(), says_next_step);
-               bare != lived.said.end()) {
+    } else if (bare != lived.said.end()) {
         failed.broken = "no place or next step in: " + *bare;
-    } else {
-        failed.broken =
-            patient ? difference(expected.outcome, found) : difference_but_for_order(expected.outcome, found);
+    } else if (failed.broken = differs(); !failed.broken.empty()) {
+        // Whether the next start makes it good says where to look for the fault.
+        (void)live({session, folder, session.inputs.size(), {}, wrong});
+        if (differs().empty()) failed.broken = "right only after a restart: " + failed.broken;
     }
     return failed;
 }

@@ -51,7 +51,9 @@ void look_at_files(const std::filesystem::path& folder, Outcome& outcome) {
         outcome.files.push_back(entry.path().filename().string() + ' ' +
                                 record::sha256(tests::bytes_of(entry.path())));
     std::sort(outcome.files.begin(), outcome.files.end());
-    static const std::set<std::string> known{"labels", "bench.db", "bench.db.lock", "bench.db.generation"};
+    static const std::set<std::string> known{"labels", "bench.db", "bench.db.lock", "bench.db.generation",
+                                             // Where the last closing failed:
+                                             "bench.db-wal", "bench.db-shm"};
     for (const auto& entry : std::filesystem::directory_iterator(folder / "bench"))
         if (!known.contains(entry.path().filename().string()))
             outcome.faults.push_back("a stray file: " + entry.path().filename().string());
@@ -84,7 +86,9 @@ void look_at_pairs(const store::Store& store, const bench::Pipeline& pipeline, O
         const std::string verdict = plain(record::to_json(pipeline.verdict(pair)));
         outcome.pairs.push_back(std::to_string(id) + ' ' + pipeline.table().number(id) + ' ' + made + ' ' +
                                 verdict);
-        outcome.by_pair.push_back("pair " + std::to_string(id) + ' ' + made + ' ' + verdict);
+        json standing = without_event_numbers(record::to_json(pair));
+        standing.erase("labels_made");
+        outcome.by_pair.push_back("pair " + std::to_string(id) + ' ' + standing.dump() + ' ' + verdict);
         const auto row = store.pair(id);
         std::string stored = "none";
         if (row) {
@@ -99,6 +103,7 @@ void look_at_pairs(const store::Store& store, const bench::Pipeline& pipeline, O
 
 void look_at_labels(const store::Store& store, Outcome& outcome) {
     std::set<std::string> numbers;
+    std::set<std::string> files(outcome.files.begin(), outcome.files.end());
     std::map<std::string, std::int64_t> pairs;
     for (const store::StoredLabel& label : store.labels()) {
         if (!numbers.insert(label.number).second) outcome.faults.push_back("given twice: " + label.number);
@@ -109,17 +114,24 @@ void look_at_labels(const store::Store& store, Outcome& outcome) {
         record::LabelFacts facts = label.facts;
         facts.number.clear();
         facts.place.clear();
-        outcome.by_pair.push_back("pair " + std::to_string(label.pair) + " label" +
-                                  (label.is_void ? ", void " : " ") + record::to_json(facts).dump());
+        if (!label.is_void)
+            outcome.by_pair.push_back("pair " + std::to_string(label.pair) + " label " +
+                                      record::to_json(facts).dump());
     }
     for (const store::StoredIntent& intent : store.intents()) {
-        outcome.by_pair.push_back("pair " + std::to_string(pairs[intent.label]) + " copy " +
-                                  std::to_string(intent.copy) + ": " +
-                                  std::string(record::word(intent.outcome)));
-        outcome.labels.push_back(intent.label + " copy " + std::to_string(intent.copy) + ": " +
-                                 std::string(record::word(intent.outcome)) + ' ' +
-                                 record::sha256(store.intent(intent.id)->document));
+        const std::string word(record::word(intent.outcome));
+        const std::string hash = record::sha256(store.intent(intent.id)->document);
+        if (intent.outcome != record::PrintOutcome::void_)
+            outcome.by_pair.push_back("pair " + std::to_string(pairs[intent.label]) + " copy " +
+                                      std::to_string(intent.copy) + ": " + word);
+        outcome.labels.push_back(intent.label + " copy " + std::to_string(intent.copy) + ": " + word + ' ' +
+                                 hash);
+        const bool is_there = files.erase(intent.label + ".pdf " + hash) == 1;
+        if (!is_there && intent.outcome == record::PrintOutcome::printed)
+            outcome.faults.push_back("printed and not there, or with other bytes: " + intent.label);
     }
+    for (const std::string& file : files)
+        outcome.faults.push_back("a file that is no label's: " + file);
     std::sort(outcome.by_pair.begin(), outcome.by_pair.end());
 }
 
@@ -161,15 +173,9 @@ std::string difference(const Outcome& expected, const Outcome& found) {
     return {};
 }
 
-std::string difference_but_for_order(const Outcome& expected, const Outcome& found) {
+std::string difference_by_pair(const Outcome& expected, const Outcome& found) {
     if (!found.faults.empty()) return found.faults.front();
-    const auto names = [](Lines files) {
-        for (std::string& file : files)
-            file.resize(file.find(' '));
-        return files;
-    };
-    const std::string by_pair = difference("by pair", expected.by_pair, found.by_pair);
-    return by_pair.empty() ? difference("files", names(expected.files), names(found.files)) : by_pair;
+    return difference("by pair", expected.by_pair, found.by_pair);
 }
 
 std::string difference_of_rows(const Outcome& expected, const Outcome& found) {

@@ -13,7 +13,7 @@ struct Outcome {
     Lines pairs;    // each pair as the events make it, with its verdict and number
     Lines rows;     // what the store's row of each pair says, and whether that is what the events make
     Lines labels;   // each number ever given: pair, void or not, day, place, facts; each intent with its end
-    Lines by_pair;  // pairs and labels again, each label under its pair and without number and place
+    Lines by_pair;  // pairs and valid labels again, each label under its pair and without number and place
     Lines files;    // the folder of labels: names and hashes of the bytes
     Lines
         faults;  // what is wrong in itself: damaged pages, an event twice, a stray file, a label in no state
@@ -25,8 +25,9 @@ Outcome outcome_of(const std::filesystem::path& folder, std::size_t events);
 
 /// The first difference, for people; empty if there is none. Rows are looked at by the second alone.
 std::string difference(const Outcome& expected, const Outcome& found);
-/// The same where labels may have been made in another order: the same numbers, but perhaps for other pairs.
-std::string difference_but_for_order(const Outcome& expected, const Outcome& found);
+/// The same where labels may have been made later than they were expected: with the numbers of others, and
+/// not at all if the pair was taken back meanwhile.
+std::string difference_by_pair(const Outcome& expected, const Outcome& found);
 std::string difference_of_rows(const Outcome& expected, const Outcome& found);
 
 /// Numbers, states and places only: what stays the same when a label's looks or a sentence change.

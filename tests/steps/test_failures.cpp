@@ -53,7 +53,7 @@ std::vector<Planned> planned(std::uint64_t steps) {
     }
     // Odd, and of no common factor with the number of ways.
     std::size_t way = 0;
-    for (std::uint64_t at = 2; at <= steps; at += 5) {
+    for (std::uint64_t at = 2; at <= steps; at += 9) {
         const auto& [kind, error] = ways[way % std::size(ways)];
         all.push_back({{kind, at, error}, way / std::size(ways) % 2 == 0});
         ++way;
