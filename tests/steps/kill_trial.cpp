@@ -1,5 +1,6 @@
 #include "tests/steps/kill_trial.hpp"
 
+#include <map>
 #include <random>
 
 #include "tests/store/fresh_folder.hpp"
@@ -68,15 +69,49 @@ std::string try_blows(const LoggedSession& session, const Undisturbed& expected,
     return difference(expected.outcome, found);
 }
 
-std::vector<Blows> blows_in_turn(std::uint64_t steps, std::uint64_t stride, std::uint64_t offset) {
+std::vector<Blows> all_blows(std::uint64_t steps) {
     std::vector<Blows> all;
-    std::size_t way = offset;
-    for (std::uint64_t at = 1 + offset; at <= steps; at += stride) {
-        if (stride == 1)
-            for (const Blow::Kind kind : ways)
-                all.push_back({{kind, at, 0}});
-        else
-            all.push_back({{ways[way++ % std::size(ways)], at, 0}});
+    for (std::uint64_t at = 1; at <= steps; ++at)
+        for (const Blow::Kind kind : ways)
+            all.push_back({{kind, at, 0}});
+    return all;
+}
+
+std::vector<std::vector<std::uint64_t>> kinds_of_steps(const Lines& history) {
+    std::map<std::string, std::vector<std::uint64_t>> kinds;
+    for (std::size_t i = 0; i < history.size(); ++i) {
+        std::string kind = history[i].substr(history[i].find(' ') + 1);
+        // Of a label's file only the ending counts, and not how long the document is.
+        if (const std::size_t label = kind.find("labels/"); label != std::string::npos)
+            kind = kind.substr(0, label) + (kind.find(".part") != std::string::npos ? "part" : "label");
+        kinds[kind].push_back(i + 1);
+    }
+    std::vector<std::vector<std::uint64_t>> all;
+    for (auto& [kind, steps] : kinds)
+        all.push_back(std::move(steps));
+    return all;
+}
+
+std::vector<std::uint64_t> commits(const Lines& history) {
+    std::vector<std::uint64_t> all;
+    bool inside = false;
+    for (std::size_t i = 0; i < history.size(); ++i) {
+        if (history[i].find("bench.db-wal") == std::string::npos) continue;
+        if (!inside && history[i].find(" pwrite ") != std::string::npos) {
+            all.push_back(i + 1);
+            inside = true;
+        }
+        if (history[i].find(" fdatasync ") != std::string::npos) inside = false;
+    }
+    return all;
+}
+
+std::vector<Blows> blows_of_each_kind(const Lines& history, std::size_t picks) {
+    std::vector<Blows> all;
+    for (const auto& steps : kinds_of_steps(history)) {
+        const std::size_t places = std::size(ways) * picks;
+        for (std::size_t i = 0; i < places; ++i)
+            all.push_back({{ways[i % std::size(ways)], steps[i * steps.size() / places], 0}});
     }
     return all;
 }

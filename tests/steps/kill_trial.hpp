@@ -29,9 +29,15 @@ std::optional<Blows> blows_of(const std::string& id);  // nullopt: it is none
 std::string try_blows(const LoggedSession& session, const Undisturbed& expected, const Blows& blows,
                       Wrong wrong = Wrong::none, std::string* rows = nullptr);
 
-/// Every `stride`-th step of `steps`, from `offset` on, with the ways of dying in turn; stride 1: every step
-/// in every way.
-std::vector<Blows> blows_in_turn(std::uint64_t steps, std::uint64_t stride, std::uint64_t offset);
+/// Every step in every way of dying.
+std::vector<Blows> all_blows(std::uint64_t steps);
+/// Every kind of step (the same call on the same file, or on any label's) in every way, each `picks` times at
+/// places spread over the session. By what undisturbed() tells of the steps.
+std::vector<Blows> blows_of_each_kind(const Lines& history, std::size_t picks);
+/// The first step of each commit of the database.
+std::vector<std::uint64_t> commits(const Lines& history);
+/// The steps of each kind, by their numbers.
+std::vector<std::vector<std::uint64_t>> kinds_of_steps(const Lines& history);
 /// `count` times two blows at random: the second falls while the first is made good, or later.
 std::vector<Blows> double_blows(std::uint64_t steps, std::size_t count, unsigned seed);
 

@@ -38,25 +38,29 @@ std::optional<Planned> planned_of(const std::string& id) {
     return Planned{*blow, comma == std::string::npos};
 }
 
-std::vector<Planned> planned(std::uint64_t steps) {
+std::vector<Planned> planned(const Undisturbed& expected) {
     static constexpr std::pair<Blow::Kind, int> ways[] = {{Blow::Kind::fail, ENOSPC},
                                                           {Blow::Kind::fail, EIO},
                                                           {Blow::Kind::fail_on, ENOSPC},
                                                           {Blow::Kind::fail_on, EIO}};
     std::vector<Planned> all;
     if (is_long()) {
-        for (std::uint64_t at = 1; at <= steps; ++at)
+        for (std::uint64_t at = 1; at <= expected.steps; ++at)
             for (const auto& [kind, error] : ways)
                 for (const bool patient : {true, false})
                     all.push_back({{kind, at, error}, patient});
         return all;
     }
-    // Odd, and of no common factor with the number of ways.
-    std::size_t way = 0;
-    for (std::uint64_t at = 2; at <= steps; at += 9) {
-        const auto& [kind, error] = ways[way % std::size(ways)];
-        all.push_back({{kind, at, error}, way / std::size(ways) % 2 == 0});
-        ++way;
+    // Each kind of step, and each commit for as long as an input lasts; the ways and the people in turn.
+    std::size_t turn = 0;
+    for (const auto& kind : kinds_of_steps(expected.history))
+        for (std::size_t i = 0; i < 2; ++i) {
+            const auto& [fails, error] = ways[turn % std::size(ways)];
+            all.push_back({{fails, kind[i * kind.size() / 2], error}, turn++ % 3 != 0});
+        }
+    for (const std::uint64_t commit : commits(expected.history)) {
+        all.push_back({{Blow::Kind::fail_on, commit, turn % 2 == 0 ? ENOSPC : EIO}, turn % 3 != 0});
+        ++turn;
     }
     return all;
 }
@@ -65,7 +69,7 @@ void try_session(const std::string& name) {
     const LoggedSession session = read_logged(name);
     const Undisturbed expected = undisturbed(session);
     REQUIRE(expected.faults == Lines());
-    std::vector<Planned> all = planned(expected.steps);
+    std::vector<Planned> all = planned(expected);
     if (const std::string id = wished(name); !id.empty()) {
         REQUIRE(planned_of(id));
         all = {*planned_of(id)};

@@ -1,5 +1,6 @@
 // SIGKILL and power cuts at the host. PAIRMARK_LONG=1 tries every step of every logged session in every way,
-// and some hundreds of double blows; PAIRMARK_KILL=SESSION:ID plays one again.
+// and some hundreds of double blows; PAIRMARK_KILL=SESSION:ID plays one again, and
+// PAIRMARK_STEPS=1 then shows the steps of each life.
 #include <algorithm>
 #include <catch2/catch.hpp>
 #include <cstdlib>
@@ -21,10 +22,9 @@ std::string wished(const std::string& session) {
     return text.starts_with(session + ":") ? text.substr(session.size() + 1) : "";
 }
 
-std::vector<Blows> planned(std::uint64_t steps) {
-    // The strides are odd and share no factor with the number of ways, so each kind of step meets each way.
-    std::vector<Blows> all = blows_in_turn(steps, is_long() ? 1 : 7, is_long() ? 0 : 5);
-    for (const Blows& blows : double_blows(steps, is_long() ? 400 : 30, 20261126))
+std::vector<Blows> planned(const Undisturbed& expected) {
+    std::vector<Blows> all = is_long() ? all_blows(expected.steps) : blows_of_each_kind(expected.history, 1);
+    for (const Blows& blows : double_blows(expected.steps, is_long() ? 400 : 10, 20261126))
         all.push_back(blows);
     return all;
 }
@@ -34,7 +34,7 @@ void try_session(const std::string& name) {
     const Undisturbed expected = undisturbed(session);
     REQUIRE(expected.faults == Lines());
     REQUIRE(difference(expected.outcome, expected.outcome) == "");
-    std::vector<Blows> all = planned(expected.steps);
+    std::vector<Blows> all = planned(expected);
     if (const std::string id = wished(name); !id.empty()) {
         REQUIRE(blows_of(id));
         all = {*blows_of(id)};
@@ -68,7 +68,7 @@ TEST_CASE("a host killed at any step ends a day of restarts with the same pairs 
 TEST_CASE("after a kill the store's rows of the pairs are what the events make", "[!mayfail]") {
     const LoggedSession session = read_logged("ordinary");
     const Undisturbed expected = undisturbed(session);
-    for (const Blows& blows : blows_in_turn(expected.steps, 11, 2)) {
+    for (const Blows& blows : blows_of_each_kind(expected.history, 1)) {
         std::string rows;
         CHECK(try_blows(session, expected, blows, Wrong::none, &rows) == "");
         INFO("play it again with PAIRMARK_KILL=ordinary:" << id_of(blows) << "; the step was "
