@@ -7,7 +7,6 @@
 
 #include <algorithm>
 #include <nlohmann/json.hpp>
-#include <set>
 #include <sstream>
 #include <stdexcept>
 
@@ -94,7 +93,6 @@ class Bench {
   public:
     Bench(const Run& run, const Teller& teller, std::chrono::system_clock::time_point now)
         : run_(run),
-          teller_(teller),
           timers_(now),
           announcer_(said_, bench::Announcer::Form::json),
           printer_(run.folder, teller, run.wrong),
@@ -118,7 +116,6 @@ class Bench {
     }
 
     Sorting& sorting() { return *sorting_; }
-    bool knows(const record::AdapterEventId& id) const { return store_->find(id) == store::Known::same; }
     /// Acts of people that the store has.
     std::size_t acts() const {
         std::size_t count = 0;
@@ -155,7 +152,6 @@ class Bench {
 
   private:
     const Run& run_;
-    const Teller& teller_;
     bench::SteppedTimers timers_;
     std::ostringstream said_;
     bench::Announcer announcer_;

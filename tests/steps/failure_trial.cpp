@@ -7,11 +7,13 @@
 namespace pairmark::steps {
 namespace {
 
-/// What happened, where, and behind a colon or semicolon what to do.
+/// What happened, where, and behind "): " or "; " what to do.
 bool says_next_step(const std::string& say) {
-    const std::size_t where = say.find('/');
-    const std::size_t next = std::max(say.rfind("): "), say.rfind("; "));
-    return where != std::string::npos && say.find("): ") != say.find("; ") && next + 3 < say.size();
+    const bool where = say.find('/') != std::string::npos;
+    const std::size_t store_says = say.rfind("): ");
+    const std::size_t label_says = say.rfind("; ");
+    return where && ((store_says != std::string::npos && store_says + 3 < say.size()) ||
+                     (label_says != std::string::npos && label_says + 2 < say.size()));
 }
 
 /// Labels in doubt wait for a person: the one difference that a failure may leave. What people were told must

@@ -15,8 +15,9 @@ struct Outcome {
     Lines labels;   // each number ever given: pair, void or not, day, place, facts; each intent with its end
     Lines by_pair;  // pairs and valid labels again, each label under its pair and without number and place
     Lines files;    // the folder of labels: names and hashes of the bytes
-    Lines
-        faults;  // what is wrong in itself: damaged pages, an event twice, a stray file, a label in no state
+    // What is wrong in itself: damaged pages, an event that is missing, a stray file, a number given twice, a
+    // label that is printed and not there.
+    Lines faults;
     friend bool operator==(const Outcome&, const Outcome&) = default;
 };
 

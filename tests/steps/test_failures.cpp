@@ -73,6 +73,7 @@ void try_session(const std::string& name) {
     if (const std::string id = wished(name); !id.empty()) {
         REQUIRE(planned_of(id));
         all = {*planned_of(id)};
+        REQUIRE((all.front().blow.at >= 1 && all.front().blow.at <= expected.steps));
     }
     std::size_t broken = 0;
     std::size_t noticed = 0;

@@ -38,6 +38,7 @@ void try_session(const std::string& name) {
     if (const std::string id = wished(name); !id.empty()) {
         REQUIRE(blows_of(id));
         all = {*blows_of(id)};
+        REQUIRE((all.front().front().at >= 1 && all.front().front().at <= expected.steps));
     }
     std::size_t broken = 0;
     for (const Blows& blows : all) {
