@@ -46,7 +46,8 @@ Daemon::Daemon(boost::asio::io_context& loop, Timers& timers, store::Store& stor
       sorting_({store, printer, timers, announcer, [this](const std::string& show) { link_.cue(show); },
                 [folder = setup_.config.labels](const std::string& number) {
                     return (folder / (number + ".pdf")).string();
-                }},
+                },
+                setup_.draw},
                setup_.config, setup_.rules),
       control_(loop, timers, control_path(setup_.config.database),
                [this](const std::string& request) { return answer(request); }) {}
