@@ -12,6 +12,7 @@
 
 #include "host/bench/sorting.hpp"
 #include "host/printing/folder.hpp"
+#include "host/record/sha256.hpp"
 #include "host/store/store.hpp"
 
 namespace pairmark::steps {
@@ -36,25 +37,25 @@ class Teller {
     int to_parent_;
 };
 
-/// The folder of labels, and somebody who looks at each document on its way there: its intent must rest on
-/// the disk, the same to the byte, and must not be printed already.
-class WatchedFolder final : public printing::Printer {
+/// The way out, and somebody who looks at each document on its way there: its intent must rest on the disk,
+/// the same to the byte, and must not have come out already.
+class WatchedPrinter final : public printing::Printer {
   public:
-    WatchedFolder(std::filesystem::path folder, const Teller& teller, Wrong wrong)
-        : folder_(std::move(folder)), real_(labels_of(folder_).string()), teller_(teller), wrong_(wrong) {}
+    WatchedPrinter(const Run& run, const Teller& teller)
+        : folder_(run.folder),
+          real_(labels_of(folder_).string()),
+          teller_(teller),
+          wrong_(run.wrong),
+          way_out_(run.way_out) {}
 
     std::string name() const override { return real_.name(); }
-    printing::Result print(const printing::Job& job) override {
+    void print(printing::Job job, Begins begins, Done done) override {
         look(job);
-        switch (wrong_) {
-            case Wrong::says_printed:
-                return {PrintOutcome::printed, ""};
-            case Wrong::prints_in_place:
-            case Wrong::prints_unflushed:
-                return print_badly(job);
-            default:
-                return real_.print(job);
-        }
+        if (wrong_ == Wrong::says_printed) return done({PrintOutcome::printed, ""});
+        if (wrong_ == Wrong::prints_in_place || wrong_ == Wrong::prints_unflushed)
+            return done(print_badly(job));
+        if (way_out_ == WayOut::paper) return done(print_on_paper(job, begins));
+        real_.print(std::move(job), std::move(begins), std::move(done));
     }
 
   private:
@@ -66,8 +67,22 @@ class WatchedFolder final : public printing::Printer {
         else if (intent->document != job.document)
             teller_.tell("fault",
                          "label " + job.number + " is handed out with other bytes than its intent has");
-        else if (intent->outcome == PrintOutcome::printed)
-            teller_.tell("fault", "label " + job.number + " is handed out again though it is printed");
+        else if (intent->outcome != PrintOutcome::waiting && intent->outcome != PrintOutcome::failed &&
+                 intent->outcome != PrintOutcome::held)
+            teller_.tell("fault", "label " + job.number + " is handed out though it is " +
+                                      std::string(record::word(intent->outcome)));
+    }
+
+    printing::Result print_on_paper(const printing::Job& job, const Begins& begins) const {
+        if (wrong_ != Wrong::does_not_ask && !begins())
+            return {PrintOutcome::failed,
+                    "label not printed: /dev/paper: the store did not take it; look at it"};
+        // Outside the counted folder: no cut takes a sheet back.
+        const int fd = ::open(paper_of(folder_).c_str(), O_WRONLY | O_CREAT | O_APPEND | O_CLOEXEC, 0600);
+        const std::string sheet = job.number + ".pdf " + record::sha256(job.document) + '\n';
+        (void)::write(fd, sheet.data(), sheet.size());
+        (void)::close(fd);
+        return {PrintOutcome::printed, ""};
     }
 
     printing::Result print_badly(const printing::Job& job) const {
@@ -86,6 +101,7 @@ class WatchedFolder final : public printing::Printer {
     printing::Folder real_;
     const Teller& teller_;
     Wrong wrong_;
+    WayOut way_out_;
 };
 
 /// The computer with its daemon. Everything that knows how the daemon wires these together stands here.
@@ -95,7 +111,7 @@ class Bench {
         : run_(run),
           timers_(now),
           announcer_(said_, bench::Announcer::Form::json),
-          printer_(run.folder, teller, run.wrong),
+          printer_(run, teller),
           config_(run.session.config) {
         config_.database = database_of(run.folder);
         config_.labels = labels_of(run.folder);
@@ -155,7 +171,7 @@ class Bench {
     bench::SteppedTimers timers_;
     std::ostringstream said_;
     bench::Announcer announcer_;
-    WatchedFolder printer_;
+    WatchedPrinter printer_;
     bench::Config config_;
     std::optional<store::Store> store_;
     std::optional<Sorting> sorting_;
@@ -348,6 +364,10 @@ std::filesystem::path database_of(const std::filesystem::path& folder) {
 
 std::filesystem::path labels_of(const std::filesystem::path& folder) {
     return folder / "bench" / "labels";
+}
+
+std::filesystem::path paper_of(const std::filesystem::path& folder) {
+    return folder / "paper";
 }
 
 Lived live(const Run& run) {

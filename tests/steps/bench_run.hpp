@@ -22,8 +22,13 @@ enum class Wrong {
     prints_in_place,     // the label's file gets its name before its bytes
     prints_unflushed,    // the label's file gets its name before its bytes rest on the disk
     says_printed,        // and nothing came out
+    does_not_ask,        // a sheet comes out before it is durable that it may
     swallows_failures,   // the bench is told nothing of what failed
 };
+
+/// folder: a label is a file, and whether it is there can be found out after a cut. paper: what is out is
+/// out, and only people can see it; the trial keeps a list of the sheets.
+enum class WayOut { folder, paper };
 
 struct Run {
     const LoggedSession& session;
@@ -32,6 +37,7 @@ struct Run {
     Blow blow;
     Wrong wrong = Wrong::none;
     bool tell_steps = false;
+    WayOut way_out = WayOut::folder;
     bool patient = true;  // people who are told of a trouble wait until it is over before they go on
 };
 
@@ -52,6 +58,8 @@ struct Lived {
 void prepare(const std::filesystem::path& folder);
 std::filesystem::path database_of(const std::filesystem::path& folder);
 std::filesystem::path labels_of(const std::filesystem::path& folder);
+/// The sheets that came out, a line each: "NUMBER.pdf SHA-256". Not there: none.
+std::filesystem::path paper_of(const std::filesystem::path& folder);
 
 /// Lives through it in a child process and waits for its end. Throws std::runtime_error where there can be no
 /// child.

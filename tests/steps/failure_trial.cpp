@@ -16,45 +16,20 @@ bool says_next_step(const std::string& say) {
                      (label_says != std::string::npos && label_says + 2 < say.size()));
 }
 
-/// Labels in doubt wait for a person: the one difference that a failure may leave. What people were told must
-/// name each.
-bool without_doubts(Outcome& found, const Lines& said) {
-    static const std::string in_doubt = ": in-doubt";
-    std::size_t told = 0;
-    for (std::string& label : found.labels) {
-        const std::size_t at = label.find(in_doubt);
-        if (at == std::string::npos) continue;
-        const std::string number = label.substr(0, label.find(' '));
-        if (std::none_of(said.begin(), said.end(),
-                         [&](const std::string& say) { return say.find(number) != std::string::npos; }))
-            continue;
-        label.replace(at, in_doubt.size(), ": printed");
-        ++told;
-    }
-    std::size_t left = told;
-    for (std::string& line : found.by_pair)
-        if (const std::size_t at = line.find(in_doubt); at != std::string::npos && left > 0) {
-            line.replace(at, in_doubt.size(), ": printed");
-            --left;
-        }
-    std::sort(found.by_pair.begin(), found.by_pair.end());
-    return told != 0;
-}
-
 }  // namespace
 
 Failed try_failure(const LoggedSession& session, const Undisturbed& expected, const Blow& blow, bool patient,
-                   Wrong wrong) {
+                   WayOut way_out, Wrong wrong) {
     const tests::FreshFolder fresh;
     const std::filesystem::path folder = std::filesystem::canonical(fresh / ".");
     prepare(folder);
-    const Lived lived = live({session, folder, 0, blow, wrong, false, patient});
+    const Lived lived = live({session, folder, 0, blow, wrong, false, way_out, patient});
     Failed failed;
     if (!lived.said.empty()) failed.said = lived.said.front();
     failed.noticed = lived.again != 0 || !lived.said.empty();
     const auto differs = [&] {
-        Outcome found = outcome_of(folder, session.events);
-        failed.in_doubt = without_doubts(found, lived.said);
+        Outcome found = outcome_of(folder, session.events, way_out);
+        failed.in_doubt = resolve_doubts(found, lived.said);
         return patient ? difference(expected.outcome, found) : difference_by_pair(expected.outcome, found);
     };
     const auto bare = std::find_if_not(lived.said.begin(), lived.said.end(), says_next_step);
@@ -70,7 +45,7 @@ Failed try_failure(const LoggedSession& session, const Undisturbed& expected, co
         failed.broken = "no place or next step in: " + *bare;
     } else if (failed.broken = differs(); !failed.broken.empty()) {
         // Whether the next start makes it good says where to look for the fault.
-        (void)live({session, folder, session.inputs.size(), {}, wrong});
+        (void)live({session, folder, session.inputs.size(), {}, wrong, false, way_out});
         if (differs().empty()) failed.broken = "right only after a restart: " + failed.broken;
     }
     return failed;

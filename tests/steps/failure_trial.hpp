@@ -18,6 +18,6 @@ struct Failed {
 /// disk is in doubt and people were told so. People who are not `patient` go on measuring meanwhile; then
 /// labels may be made in another order.
 Failed try_failure(const LoggedSession& session, const Undisturbed& expected, const Blow& blow,
-                   bool patient = true, Wrong wrong = Wrong::none);
+                   bool patient = true, WayOut way_out = WayOut::folder, Wrong wrong = Wrong::none);
 
 }  // namespace pairmark::steps

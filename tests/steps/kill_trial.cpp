@@ -17,12 +17,12 @@ std::filesystem::path real(const tests::FreshFolder& folder) {
 
 }  // namespace
 
-Undisturbed undisturbed(const LoggedSession& session, Wrong wrong) {
+Undisturbed undisturbed(const LoggedSession& session, Wrong wrong, WayOut way_out) {
     const tests::FreshFolder fresh;
     const std::filesystem::path folder = real(fresh);
     prepare(folder);
-    const Lived lived = live({session, folder, 0, {}, wrong, true});
-    Undisturbed all{lived.steps, outcome_of(folder, session.events), lived.history, lived.faults};
+    const Lived lived = live({session, folder, 0, {}, wrong, true, way_out});
+    Undisturbed all{lived.steps, outcome_of(folder, session.events, way_out), lived.history, lived.faults};
     if (lived.again != 0) all.faults.push_back("something did not succeed at once");
     for (const std::string& say : lived.said)
         all.faults.push_back("said: " + say);
@@ -49,14 +49,17 @@ std::optional<Blows> blows_of(const std::string& id) {
 }
 
 std::string try_blows(const LoggedSession& session, const Undisturbed& expected, const Blows& blows,
-                      Wrong wrong, std::string* rows) {
+                      Wrong wrong, WayOut way_out, std::string* rows) {
     const tests::FreshFolder fresh;
     const std::filesystem::path folder = real(fresh);
     prepare(folder);
     std::size_t next = 0;
     bool done = false;
+    Lines said;
     for (std::size_t life = 0; life <= blows.size() && !done; ++life) {
-        const Lived lived = live({session, folder, next, life < blows.size() ? blows[life] : Blow(), wrong});
+        const Lived lived =
+            live({session, folder, next, life < blows.size() ? blows[life] : Blow(), wrong, false, way_out});
+        said.insert(said.end(), lived.said.begin(), lived.said.end());
         if (!lived.faults.empty()) return lived.faults.front();
         if (life == blows.size() && lived.was_killed) return "the last life was killed by somebody else";
         // A second blow may fall after the end of what the first left to do.
@@ -64,7 +67,8 @@ std::string try_blows(const LoggedSession& session, const Undisturbed& expected,
         next = lived.next;
     }
     if (next < session.inputs.size()) return "input " + std::to_string(next) + " was never acknowledged";
-    const Outcome found = outcome_of(folder, session.events);
+    Outcome found = outcome_of(folder, session.events, way_out);
+    if (way_out == WayOut::paper) (void)resolve_doubts(found, said);
     if (rows != nullptr) *rows = difference_of_rows(expected.outcome, found);
     return difference(expected.outcome, found);
 }

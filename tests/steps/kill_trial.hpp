@@ -17,17 +17,19 @@ struct Undisturbed {
     Lines history;
     Lines faults;
 };
-Undisturbed undisturbed(const LoggedSession& session, Wrong wrong = Wrong::none);
+Undisturbed undisturbed(const LoggedSession& session, Wrong wrong = Wrong::none,
+                        WayOut way_out = WayOut::folder);
 
 /// One life after another, each ended by the next blow; then one that goes through to the end.
 using Blows = std::vector<Blow>;
 std::string id_of(const Blows& blows);                 // "137a,12h"
 std::optional<Blows> blows_of(const std::string& id);  // nullopt: it is none
 
-/// What was not as it should be; empty: nothing. `rows` receives the same of the pairs' rows in the store,
-/// which can be made again from the events.
+/// What was not as it should be; empty: nothing. On paper a label may end in doubt, if people are told.
+/// `rows` receives the same of the pairs' rows in the store, which can be made again from the events.
 std::string try_blows(const LoggedSession& session, const Undisturbed& expected, const Blows& blows,
-                      Wrong wrong = Wrong::none, std::string* rows = nullptr);
+                      Wrong wrong = Wrong::none, WayOut way_out = WayOut::folder,
+                      std::string* rows = nullptr);
 
 /// Every step in every way of dying.
 std::vector<Blows> all_blows(std::uint64_t steps);

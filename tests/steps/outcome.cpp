@@ -6,6 +6,7 @@
 #include <map>
 #include <nlohmann/json.hpp>
 #include <set>
+#include <sstream>
 
 #include "host/bench/pipeline.hpp"
 #include "host/record/json.hpp"
@@ -46,7 +47,14 @@ void look_at_pages(const std::filesystem::path& database, Lines& faults) {
     sqlite3_close(opened);
 }
 
-void look_at_files(const std::filesystem::path& folder, Outcome& outcome) {
+void look_at_files(const std::filesystem::path& folder, WayOut way_out, Outcome& outcome) {
+    std::istringstream sheets(way_out == WayOut::paper ? tests::bytes_of(paper_of(folder)) : "");
+    std::set<std::string> numbers;
+    for (std::string sheet; std::getline(sheets, sheet);) {
+        outcome.files.push_back(sheet);
+        if (!numbers.insert(sheet.substr(0, sheet.find(' '))).second)
+            outcome.faults.push_back("came out twice: " + sheet);
+    }
     for (const auto& entry : std::filesystem::directory_iterator(labels_of(folder)))
         outcome.files.push_back(entry.path().filename().string() + ' ' +
                                 record::sha256(tests::bytes_of(entry.path())));
@@ -137,9 +145,9 @@ void look_at_labels(const store::Store& store, Outcome& outcome) {
 
 }  // namespace
 
-Outcome outcome_of(const std::filesystem::path& folder, std::size_t events) {
+Outcome outcome_of(const std::filesystem::path& folder, std::size_t events, WayOut way_out) {
     Outcome outcome;
-    look_at_files(folder, outcome);
+    look_at_files(folder, way_out, outcome);
     look_at_pages(database_of(folder), outcome.faults);
     try {
         const store::Store store = store::Store::open_to_read(database_of(folder));
@@ -151,6 +159,33 @@ Outcome outcome_of(const std::filesystem::path& folder, std::size_t events) {
         outcome.faults.push_back(std::string("the store cannot be read: ") + fault.what());
     }
     return outcome;
+}
+
+bool resolve_doubts(Outcome& outcome, const Lines& said) {
+    static const std::string in_doubt = ": in-doubt";
+    std::size_t told = 0;
+    for (std::string& label : outcome.labels) {
+        const std::size_t at = label.find(in_doubt);
+        if (at == std::string::npos) continue;
+        const std::string number = label.substr(0, label.find(' '));
+        if (std::none_of(said.begin(), said.end(),
+                         [&](const std::string& say) { return say.find(number) != std::string::npos; }))
+            continue;
+        label.replace(at, in_doubt.size(), ": printed");
+        ++told;
+        const std::string file = number + ".pdf " + label.substr(label.rfind(' ') + 1);
+        if (std::find(outcome.files.begin(), outcome.files.end(), file) == outcome.files.end())
+            outcome.files.push_back(file);
+    }
+    std::sort(outcome.files.begin(), outcome.files.end());
+    std::size_t left = told;
+    for (std::string& line : outcome.by_pair)
+        if (const std::size_t at = line.find(in_doubt); at != std::string::npos && left > 0) {
+            line.replace(at, in_doubt.size(), ": printed");
+            --left;
+        }
+    std::sort(outcome.by_pair.begin(), outcome.by_pair.end());
+    return told != 0;
 }
 
 namespace {

@@ -5,6 +5,8 @@
 #include <string>
 #include <vector>
 
+#include "tests/steps/bench_run.hpp"
+
 namespace pairmark::steps {
 
 using Lines = std::vector<std::string>;
@@ -14,7 +16,7 @@ struct Outcome {
     Lines rows;     // what the store's row of each pair says, and whether that is what the events make
     Lines labels;   // each number ever given: pair, void or not, day, place, facts; each intent with its end
     Lines by_pair;  // pairs and valid labels again, each label under its pair and without number and place
-    Lines files;    // the folder of labels: names and hashes of the bytes
+    Lines files;    // the labels that are there: names and hashes of the bytes
     // What is wrong in itself: damaged pages, an event that is missing, a stray file, a number given twice, a
     // label that is printed and not there.
     Lines faults;
@@ -22,7 +24,11 @@ struct Outcome {
 };
 
 /// Of the stopped bench in `folder` (see bench_run.hpp). `events`: how many the adapter had.
-Outcome outcome_of(const std::filesystem::path& folder, std::size_t events);
+Outcome outcome_of(const std::filesystem::path& folder, std::size_t events, WayOut way_out = WayOut::folder);
+
+/// Labels in doubt wait for a person, who was told of each: they are made printed here, whether they are
+/// there or not. False if there are none; one of which nobody was told stays as it is.
+bool resolve_doubts(Outcome& outcome, const Lines& said);
 
 /// The first difference, for people; empty if there is none. Rows are looked at by the second alone.
 std::string difference(const Outcome& expected, const Outcome& found);

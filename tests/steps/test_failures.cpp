@@ -113,7 +113,8 @@ TEST_CASE("a failure of which nobody is told is noticed") {
     const Undisturbed expected = undisturbed(session);
     std::string what;
     for (std::uint64_t at = 60; at <= expected.steps && what.empty(); at += 7)
-        what = try_failure(session, expected, {Blow::Kind::fail, at, EIO}, true, Wrong::swallows_failures)
+        what = try_failure(session, expected, {Blow::Kind::fail, at, EIO}, true, WayOut::folder,
+                           Wrong::swallows_failures)
                    .broken;
     CHECK_THAT(what, Catch::Contains("nobody was told"));
 }
