@@ -1,4 +1,5 @@
-// The daemon: one loop that joins the adapter's link, the work on events, and what people ask by commands.
+// The daemon: joins the adapter's link, the work on events, and what people ask. Everything runs in the
+// handlers of ports and timers, so whoever brings those drives it: the event loop, or a trial with one seed.
 #pragma once
 
 #include <memory>
@@ -8,12 +9,7 @@
 #include <vector>
 
 #include "host/bench/adapter_link.hpp"
-#include "host/bench/control.hpp"
 #include "host/bench/sorting.hpp"
-
-namespace boost::asio {
-class io_context;
-}
 
 namespace pairmark::bench {
 
@@ -25,10 +21,12 @@ class Daemon {
         std::vector<std::uint8_t> profile;  // compact form; empty: the adapter keeps what it has
         std::string profile_name;           // for people
     };
-    Daemon(boost::asio::io_context& loop, Timers& timers, store::Store& store, printing::Printer& printer,
+    Daemon(link::Ports& ports, Timers& timers, store::Store& store, printing::Printer& printer,
            Announcer& announcer, Setup setup);
     /// Goes through the store and begins to look for the adapter. Throws as Sorting::start does.
     void start();
+    /// A person's request, as one line of JSON (request.hpp), and the answer to it, likewise.
+    std::string answer(const std::string& request);
     StreamProgress progress() const { return link_.progress(); }
 
   private:
@@ -47,7 +45,6 @@ class Daemon {
     void send_profile();
     void time_half_pair();
     void ask_half_pair(std::int64_t pair);
-    std::string answer(const std::string& request);
 
     Timers& timers_;
     store::Store& store_;
@@ -56,7 +53,6 @@ class Daemon {
     std::string profile_crc_;
     AdapterLink link_;
     Sorting sorting_;
-    Control control_;
     std::optional<link::HelloHeard> hello_;
     std::string last_adapter_;
     std::uint32_t last_epoch_ = 0;
