@@ -1,0 +1,44 @@
+// A day at the bench from one seed, and what must be true in the evening.
+//
+// The real daemon on a real store and the adapter's real core; clock, cables, power, printer and people come
+// from the seed. In the evening, when all troubles are over and everything had its time:
+//   I1  every reading whose *accepted* was seen is in the store, as often as it was seen and no oftener;
+//   I2  no reading is in the store that the instrument never printed;
+//   I3  each is exactly one of: part of one decided pair, replaced, undone, set aside, in half a pair or a
+//       question that is shown;
+//   I4  every kept pair bears exactly one number, and no pair that is not kept bears one;
+//   I5  no number came out unmarked more than once; one that is printed came out exactly once;
+//   I6  nothing came out after it was void;
+//   I7  what may have come out, and nothing else, is listed as in doubt; nothing else is left undone;
+//   I8  the adapter has nothing left to tell.
+#pragma once
+
+#include <cstdint>
+#include <map>
+#include <string>
+#include <vector>
+
+namespace pairmark::days {
+
+/// Protections that a trial of the trial takes away.
+enum class Without { nothing, printing_once, keeping_before_cue, storing_before_acknowledging };
+
+struct DayReport {
+    std::vector<std::string> broken;  // empty: all of it is true
+    std::string story;
+    std::map<std::string, unsigned> met;  // troubles
+    unsigned readings = 0;
+    unsigned pairs = 0;
+    unsigned numbers = 0;
+    unsigned in_doubt = 0;
+    unsigned voided = 0;
+    unsigned late = 0;
+    unsigned again = 0;
+    unsigned torn = 0;
+    unsigned greetings = 0;
+    std::uint64_t ms = 0;  // simulated
+};
+
+DayReport play_day(std::uint64_t seed, bool wants_story = false, Without without = Without::nothing);
+
+}  // namespace pairmark::days
