@@ -58,6 +58,7 @@ class Evening {
                 labels.begin(), labels.end(),
                 [id](const store::StoredLabel& label) { return label.pair == id && !label.is_void; });
             const bool kept = pair.state == PairState::decided || pair.state == PairState::labelled;
+            if (kept && number.empty() && in_force == 0 && screen_.label_is_refused(id)) continue;
             if (in_force != (kept ? 1 : 0) || number.empty() == kept)
                 say("I4: pair " + std::to_string(id) + " is " + std::string(record::word(pair.state)) +
                     " and has " + std::to_string(in_force) + " numbers in force (" + number + ")");

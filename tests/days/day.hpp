@@ -6,7 +6,8 @@
 //   I2  no reading is in the store that the instrument never printed;
 //   I3  each is exactly one of: part of one decided pair, replaced, undone, set aside, in half a pair or a
 //       question that is shown;
-//   I4  every kept pair bears exactly one number, and no pair that is not kept bears one;
+//   I4  every kept pair bears exactly one number, unless its label was refused for what is missing on it, and
+//       no other pair bears one;
 //   I5  no number came out unmarked more than once; one that is printed came out exactly once;
 //   I6  nothing came out after it was void;
 //   I7  what may have come out, and nothing else, is listed as in doubt; nothing else is left undone;

@@ -1,5 +1,7 @@
 #include "tests/days/screen.hpp"
 
+#include <algorithm>
+
 #include "host/pairing/question.hpp"
 
 namespace pairmark::days {
@@ -25,6 +27,8 @@ void Screen::follow(const store::Store& store) {
                 readings_.push_back({event.sequence, lens});
             if (taken->late) ++late_;
         }
+        if (const auto* note = std::get_if<record::Noted>(&event.body))
+            if (note->what == "label-refused") refused_.push_back(note->say);
         if (std::holds_alternative<record::KeyPressed>(event.body)) ++keys_;
         if (std::holds_alternative<record::Numbered>(event.body)) ++numbers_;
         std::vector<std::int64_t> before;
@@ -44,6 +48,12 @@ bool Screen::is_in_force(const std::string& number) const {
     return false;
 }
 
+bool Screen::label_is_refused(std::int64_t pair) const {
+    const std::string about = "pair " + std::to_string(pair) + ": ";
+    return std::any_of(refused_.begin(), refused_.end(),
+                       [&about](const std::string& say) { return say.starts_with(about); });
+}
+
 bool Screen::is_shown(const record::Pair& pair) const {
     const record::Pair* at_bench = table().at_bench();
     return (at_bench != nullptr && at_bench->id == pair.id) || !pair.questions.empty() || pair.late ||
@@ -52,23 +62,21 @@ bool Screen::is_shown(const record::Pair& pair) const {
 
 std::vector<std::string> Screen::places_of(std::int64_t event) const {
     std::vector<std::string> places;
-    const auto add = [&places](const char* what, std::int64_t pair) {
-        places.push_back(std::string(what) + " " + std::to_string(pair));
-    };
     for (std::int64_t id = 1; id <= table().count(); ++id) {
         const record::Pair& pair = *table().find(id);
-        for (const auto* lens : {&pair.right, &pair.left}) {
-            if (!*lens || (*lens)->event != event) continue;
-            if (pair.state == PairState::decided || pair.state == PairState::labelled ||
-                pair.state == PairState::turned_down)
-                add("in decided pair", id);
-            else
-                add(is_shown(pair) ? "in shown pair" : "HIDDEN in pair", id);
-        }
-        for (const std::int64_t old : table().superseded(id))
-            if (old == event) add("replaced in pair", id);
+        // Who turns a pair down while a reading waits in its question turns down that one with it.
+        const bool decided = pair.state == PairState::decided || pair.state == PairState::labelled ||
+                             pair.state == PairState::turned_down;
+        const std::string where = (decided          ? "in "
+                                   : is_shown(pair) ? "shown in "
+                                                    : "HIDDEN in ") +
+                                  std::string(record::word(pair.state)) + " pair " + std::to_string(id);
+        for (const auto* lens : {&pair.right, &pair.left})
+            if (*lens && (*lens)->event == event) places.push_back(where);
         for (const std::int64_t waiting : table().pending(id))
-            if (waiting == event) add(is_shown(pair) ? "asked about in pair" : "HIDDEN in pair", id);
+            if (waiting == event) places.push_back(where + " in a question");
+        for (const std::int64_t old : table().superseded(id))
+            if (old == event) places.push_back("replaced in pair " + std::to_string(id));
     }
     return places;
 }

@@ -28,6 +28,8 @@ class Screen {
     unsigned keys() const { return keys_; }
     unsigned late() const { return late_; }
     unsigned numbers() const { return numbers_; }
+    /// The label of this kept pair was refused: something that must stand on it is missing.
+    bool label_is_refused(std::int64_t pair) const;
     /// A pair bears this number now.
     bool is_in_force(const std::string& number) const;
 
@@ -43,6 +45,7 @@ class Screen {
     std::int64_t next_ = 1;
     std::vector<Held> readings_;
     std::set<std::int64_t> undone_;
+    std::vector<std::string> refused_;
     unsigned keys_ = 0;
     unsigned late_ = 0;
     unsigned numbers_ = 0;

@@ -193,8 +193,12 @@ void Volunteer::tidy_up() {
         if (pair->state == record::PairState::gone) continue;
         if (pair->late && pair->questions.empty()) (void)world_.act({"release", id, {}, {}});
     }
-    for (const store::StoredIntent& intent : world_.store().intents(record::PrintOutcome::held))
-        (void)world_.act({"release", intent.pair, {}, {}});
+    // What is held for the clock and what is held by the printer take a word each.
+    for (int look = 0; look < 3; ++look) {
+        for (const store::StoredIntent& intent : world_.store().intents(record::PrintOutcome::held))
+            (void)world_.act({"release", intent.pair, {}, {}});
+        world_.wait(2000);
+    }
 }
 
 }  // namespace pairmark::days

@@ -37,6 +37,8 @@ class World {
     /// Time goes on, but not for the daemon.
     void stall(bool stalled);
     bool stalled() const { return stalled_; }
+    /// What it told people, a line a sentence.
+    std::string said() const { return said_.str(); }
     store::Store& store() { return *store_; }
     Screen& screen();
 
