@@ -21,8 +21,6 @@ class Evening {
     std::vector<std::string> look() {
         readings();
         labels();
-        if (!world_.box().has_told_all())
-            say("I8: " + std::to_string(world_.box().waiting()) + " events wait in the adapter");
         return broken_;
     }
 
@@ -119,8 +117,13 @@ void spend(World& world, std::uint64_t seed, DayReport& report) {
     const std::string fault = volunteer.work(plan.between(10, 40));
     if (!fault.empty()) report.broken.push_back("the day could not go on: " + fault);
     troubles.end();
-    if (!world.wait([&] { return world.box().has_told_all(); }, evening_ms))
-        world.tell("the adapter still has something to tell");
+    // Each adapter tells what it has, also the one that was taken away.
+    for (int each = 0; each < 2; ++each) {
+        if (!world.wait([&] { return world.box().has_told_all(); }, evening_ms))
+            report.broken.push_back("I8: " + std::to_string(world.box().waiting()) +
+                                    " events wait in an adapter");
+        world.exchange_adapters();
+    }
     world.wait(everything_had_its_time_ms);
     volunteer.tidy_up();
     world.wait(everything_had_its_time_ms);
@@ -152,7 +155,7 @@ DayReport play_day(std::uint64_t seed, bool wants_story, Without without) {
     report.in_doubt = static_cast<unsigned>(world.printer.doubted.size());
     report.late = world.screen().late();
     report.again = world.ledger.again;
-    report.torn = world.box().torn();
+    report.torn = world.box().torn() + world.other_box().torn();
     report.greetings = world.ports.opened();
     report.ms = world.now_ms();
     return report;

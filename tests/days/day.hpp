@@ -11,7 +11,7 @@
 //   I5  no number came out unmarked more than once; one that is printed came out exactly once;
 //   I6  nothing came out after it was void;
 //   I7  what may have come out, and nothing else, is listed as in doubt; nothing else is left undone;
-//   I8  the adapter has nothing left to tell.
+//   I8  no adapter has anything left to tell.
 #pragma once
 
 #include <cstdint>

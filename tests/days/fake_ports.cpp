@@ -68,6 +68,12 @@ void FakePorts::unplug(const std::string& path) {
     sockets_.erase(found);
 }
 
+std::string FakePorts::port_of(const Device& device) const {
+    for (const auto& [path, socket] : sockets_)
+        if (socket.device == &device) return path;
+    return {};
+}
+
 std::string FakePorts::in_use() const {
     for (const auto& [path, socket] : sockets_)
         if (socket.line && !socket.line->closed) return path;

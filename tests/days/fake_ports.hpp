@@ -36,6 +36,8 @@ class FakePorts final : public link::Ports {
     void plug_in(const std::string& path, Device& device);
     void unplug(const std::string& path);
     bool is_plugged(const std::string& path) const { return sockets_.contains(path); }
+    /// Where a device is plugged in; empty: nowhere.
+    std::string port_of(const Device& device) const;
     /// Another program has the port open.
     void take(const std::string& path, bool taken) { taken_[path] = taken; }
     /// Where our program has a port open; empty: nowhere.

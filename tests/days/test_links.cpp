@@ -112,7 +112,7 @@ TEST_CASE(
     at.begin();
     REQUIRE(at.volunteer.measure(at.right()));
     REQUIRE(at.told_all());
-    AdapterBox& other = at.world.box(1);
+    AdapterBox& other = at.world.other_box();
     other.power_on();
     at.world.ports.plug_in("/dev/ttyACM1", other);
     REQUIRE(at.world.wait([&] { return other.running(); }, 10'000));

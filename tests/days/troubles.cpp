@@ -31,8 +31,11 @@ const std::vector<Troubles::Named>& Troubles::all() {
 
 Troubles::Troubles(World& world, Chance chance) : world_(world), chance_(chance) {
     world_.ports.plug_in(path_, world_.box());
-    world_.box().resets_on_open = chance_.one_in(4);
-    world_.box().on_cut = [this] { power_back_soon(); };
+    const bool resets = chance_.one_in(4);
+    for (AdapterBox* box : {&world_.box(), &world_.other_box()}) {
+        box->resets_on_open = resets;
+        box->on_cut = [this] { power_back_soon(); };
+    }
 }
 
 void Troubles::begin() {
@@ -171,14 +174,15 @@ void Troubles::clock_back() {
 
 /// Somebody plugs in another adapter, which has nothing to tell, beside the right one or in its place.
 void Troubles::second_adapter() {
-    if (world_.box(1).has_power()) return;
-    world_.box(1).power_on();
+    if (world_.other_box().has_power() || !world_.box().has_power()) return;
+    world_.other_box().power_on();
     const std::string beside = "/dev/ttyACM8";
     if (chance_.one_in(2)) world_.ports.unplug(path_);
-    world_.ports.plug_in(beside, world_.box(1));
+    world_.ports.plug_in(beside, world_.other_box());
     for_a_while(2000, 30'000, [this, beside] {
+        if (!world_.ports.is_plugged(beside)) return;
         world_.ports.unplug(beside);
-        world_.box(1).cut();
+        world_.other_box().cut();
         plug_in();
     });
 }
@@ -200,7 +204,7 @@ void Troubles::end() {
     for (unsigned nth = 0; nth < 9; ++nth)
         world_.ports.take("/dev/ttyACM" + std::to_string(nth), false);
     world_.ports.unplug("/dev/ttyACM8");
-    world_.box(1).cut();
+    world_.other_box().cut();
     world_.printer.mood = FakePrinter::Mood::good;
     world_.wall_shift = Milliseconds(0);
     if (world_.stalled()) world_.stall(false);

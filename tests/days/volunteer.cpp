@@ -38,6 +38,11 @@ void Volunteer::one_pair() {
     using firmware::key_down;
     using firmware::key_go;
     using firmware::key_undo;
+    if (chance_.one_in(60)) {
+        // Somebody tries whether the other adapter does better.
+        if (!get_ready()) return;
+        if (!world_.other_box().has_power()) world_.exchange_adapters();
+    }
     if (chance_.one_in(25) && !press(key_down, false)) return;  // refused by sight
     const Lens right = next_lens(record::Eye::right);
     if (!measure(right)) return;

@@ -97,6 +97,16 @@ std::string World::act(const record::Acted& act) {
     return answer;
 }
 
+void World::exchange_adapters() {
+    const std::string port = ports.port_of(box());
+    if (!port.empty()) ports.unplug(port);
+    box().cut();
+    at_instrument_ = 1 - at_instrument_;
+    box().power_on();
+    if (!port.empty()) ports.plug_in(port, box());
+    tell("the adapters are exchanged");
+}
+
 void World::stall(bool stalled) {
     stalled_ = stalled;
     ports.stall(stalled);

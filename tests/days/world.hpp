@@ -58,8 +58,11 @@ class World {
     /// How often each trouble came.
     std::map<std::string, unsigned> met;
 
-    AdapterBox& box(std::size_t nth = 0) { return *boxes_[nth]; }
-    std::size_t boxes() const { return boxes_.size(); }
+    /// The adapter at the instrument, and the one in the cupboard.
+    AdapterBox& box() { return *boxes_[at_instrument_]; }
+    AdapterBox& other_box() { return *boxes_[1 - at_instrument_]; }
+    /// The other adapter gets this one's place, at the instrument and in its port. Both must be there.
+    void exchange_adapters();
 
     bench::Daemon::Setup setup;
     Milliseconds wall_shift{0};
@@ -77,6 +80,7 @@ class World {
     std::uint64_t daemon_began_ms_ = 0;
     std::multimap<std::uint64_t, std::function<void()>> plans_;
     std::vector<std::unique_ptr<AdapterBox>> boxes_;
+    std::size_t at_instrument_ = 0;
     bool stalled_ = false;
     std::string story_;
     Chance order_;
