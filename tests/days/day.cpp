@@ -21,6 +21,7 @@ class Evening {
     std::vector<std::string> look() {
         readings();
         labels();
+        lamps();
         return broken_;
     }
 
@@ -65,6 +66,18 @@ class Evening {
             label_came_out_rightly(label);
         for (const FakePrinter::Sheet& sheet : world_.printer.pile)
             if (!sheet.was_in_force) say("I6: label " + sheet.number + " came out after it was void");
+    }
+
+    void lamps() {
+        const auto doubts = world_.store().intents(PrintOutcome::in_doubt);
+        const bool needs = !doubts.empty();
+        const AdapterBox& box = world_.box();
+        const bool lit = world_.wait([&box] { return box.lamp(firmware::Cue::printer); }, 1000);
+        if (broken_.empty() && lit != needs)
+            say(std::string("I9: the printer's lamp is ") + (lit ? "lit" : "dark") + " and " +
+                std::to_string(doubts.size()) + " labels are in doubt");
+        if (world_.wait([&box] { return box.lamp(firmware::Cue::host_absent); }, 1500))
+            say("I9: the adapter misses its computer");
     }
 
     void label_came_out_rightly(const store::StoredLabel& label) {
