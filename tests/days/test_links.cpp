@@ -3,6 +3,7 @@
 #include <set>
 
 #include "host/pairing/question.hpp"
+#include "tests/bench/lines.hpp"
 #include "tests/days/volunteer.hpp"
 
 namespace pairmark::days {
@@ -168,11 +169,10 @@ TEST_CASE("a port taken while the adapter was unplugged is said too, and nothing
     CHECK(at.readings() == 1);
 }
 
-TEST_CASE("half a line at connecting, from any byte on, is never a reading and delays nothing but itself") {
-    const std::string line =
-        "@EVENT id=1122334455667788 ep=1 n=41 rec=4A0C6D1F age=350 k=reading step=hundredth e=R s=-125 c=50 "
-        "a=85 "
-        "*643B5B66\r\n";
+TEST_CASE(
+    "half a line at connecting, from any byte on and also whole, is no reading, and delays nothing but "
+    "itself") {
+    const std::string line = tests::event_text(tests::reading(41, {tests::right_lens(-125)}));
     Bench at;
     REQUIRE(at.volunteer.measure(at.right()));
     std::size_t from = 0;

@@ -1,5 +1,7 @@
 #include "tests/days/troubles.hpp"
 
+#include "tests/bench/lines.hpp"
+
 namespace pairmark::days {
 
 using namespace std::chrono_literals;
@@ -107,10 +109,8 @@ void Troubles::wire_noise() {
 }
 
 void Troubles::half_line() {
-    static const std::string line =
-        "@EVENT id=1122334455667788 ep=1 n=41 rec=4A0C6D1F age=350 k=reading step=hundredth e=R s=-125 c=50 "
-        "a=85 "
-        "*643B5B66\r\n";
+    // From byte 0 on it is a whole one, said to nobody before anybody was greeted.
+    const std::string line = tests::event_text(tests::reading(41, {tests::right_lens(-2900)}));
     const unsigned from = chance_.below(static_cast<unsigned>(line.size()));
     const std::string half = line.substr(from, chance_.between(1, 200));
     world_.ports.on_open = [this, half](const std::string& path) { world_.ports.inject(path, half); };
