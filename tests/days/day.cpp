@@ -44,6 +44,9 @@ class Evening {
         if (screen_.keys() != world_.ledger.keys_accepted)
             say("I1: " + std::to_string(world_.ledger.keys_accepted) +
                 " key presses were accepted, the store holds " + std::to_string(screen_.keys()));
+        if (screen_.acts() != world_.ledger.acts_done)
+            say("I1: " + std::to_string(world_.ledger.acts_done) +
+                " acts were answered as done, the store holds " + std::to_string(screen_.acts()));
         for (const std::string& sentence : screen_.misplaced())
             say("I3: " + sentence);
     }

@@ -2,7 +2,8 @@
 //
 // The real daemon on a real store and the adapter's real core; clock, cables, power, printer and people come
 // from the seed. In the evening, when all troubles are over and everything had its time:
-//   I1  every reading whose *accepted* was seen is in the store, as often as it was seen and no oftener;
+//   I1  every reading and key press whose *accepted* was seen is in the store, as often as it was seen and no
+//       oftener; so is every act that was answered as done;
 //   I2  no reading is in the store that the instrument never printed;
 //   I3  each is exactly one of: part of one decided pair, replaced, undone, set aside, in half a pair or a
 //       question that is shown;
@@ -11,7 +12,8 @@
 //   I5  no number came out unmarked more than once; one that is printed came out exactly once;
 //   I6  nothing came out after it was void;
 //   I7  what may have come out, and nothing else, is listed as in doubt; nothing else is left undone;
-//   I8  no adapter has anything left to tell.
+//   I8  no adapter has anything left to tell;
+//   I9  the adapter's lamps tell the truth: the printer's is lit exactly where a label is in doubt.
 #pragma once
 
 #include <cstdint>

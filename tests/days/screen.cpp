@@ -29,6 +29,8 @@ void Screen::follow(const store::Store& store) {
         }
         if (const auto* note = std::get_if<record::Noted>(&event.body))
             if (note->what == "label-refused") refused_.push_back(note->say);
+        if (const auto* acted = std::get_if<record::Acted>(&event.body))
+            if (acted->act != "release") ++acts_;
         if (std::holds_alternative<record::KeyPressed>(event.body)) ++keys_;
         if (std::holds_alternative<record::Numbered>(event.body)) ++numbers_;
         std::vector<std::int64_t> before;

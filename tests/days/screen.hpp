@@ -26,6 +26,7 @@ class Screen {
     const bench::Pipeline& pipeline() const { return pipeline_; }
     const std::vector<Held>& readings() const { return readings_; }
     unsigned keys() const { return keys_; }
+    unsigned acts() const { return acts_; }  // releases not counted
     unsigned late() const { return late_; }
     unsigned numbers() const { return numbers_; }
     /// The label of this kept pair was refused: something that must stand on it is missing.
@@ -47,6 +48,7 @@ class Screen {
     std::set<std::int64_t> undone_;
     std::vector<std::string> refused_;
     unsigned keys_ = 0;
+    unsigned acts_ = 0;
     unsigned late_ = 0;
     unsigned numbers_ = 0;
 };
