@@ -46,7 +46,8 @@ Daemon::Daemon(link::Ports& ports, Timers& timers, store::Store& store, printing
       sorting_({store, printer, timers, announcer, [this](const std::string& show) { link_.cue(show); },
                 [folder = setup_.config.labels](const std::string& number) {
                     return (folder / (number + ".pdf")).string();
-                }},
+                },
+                setup_.draw},
                setup_.config, setup_.rules) {}
 
 void Daemon::start() {

@@ -20,6 +20,8 @@ class Daemon {
         std::string rules;                  // text, already checked
         std::vector<std::uint8_t> profile;  // compact form; empty: the adapter keeps what it has
         std::string profile_name;           // for people
+        /// Draws a label; none: as host/label does.
+        std::function<std::string(const record::LabelFacts&, const record::LabelPaper&)> draw{};
     };
     Daemon(link::Ports& ports, Timers& timers, store::Store& store, printing::Printer& printer,
            Announcer& announcer, Setup setup);

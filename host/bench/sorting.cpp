@@ -99,7 +99,10 @@ Sorting::Sorting(Seams seams, Config config, std::string rules)
     : seams_(std::move(seams)),
       config_(std::move(config)),
       rules_(std::move(rules)),
-      lamps_([this](const std::string& show) { seams_.cue(show); }) {}
+      lamps_([this](const std::string& show) { seams_.cue(show); }),
+      outbox_(outbox_seams()) {
+    if (!seams_.draw) seams_.draw = label::render_document;
+}
 
 Sorting::~Sorting() {
     if (again_) seams_.timers.cancel(*again_);
@@ -113,16 +116,31 @@ void Sorting::start() {
     if (seams_.store.was_restored_or_copied())
         seams_.announcer.tell("said", "this store was restored or copied; its labels go on in series " +
                                           seams_.store.start_new_series());
-    (void)keep(record::Started{PAIRMARK_VERSION, seams_.store.id(), config_.bench, seams_.store.series()});
     const std::string settings = settings_text(config_);
-    (void)keep(record::TextInForce{"settings", record::sha256(settings), settings});
-    (void)keep(record::TextInForce{"rules", record::sha256(rules_), rules_});
-    finish_leftovers();
+    to_put_in_force_ = {
+        record::Started{PAIRMARK_VERSION, seams_.store.id(), config_.bench, seams_.store.series()},
+        record::TextInForce{"settings", record::sha256(settings), settings},
+        record::TextInForce{"rules", record::sha256(rules_), rules_}};
+    outbox_.start();
+    if (put_in_force()) finish_leftovers();
     settle();
 }
 
-/// What a cut can leave: a label whose pair was taken back, a kept pair without a number, and a label that
-/// was numbered but not printed.
+/// What this start brings into force, and what a cut left undone. Until it is kept nothing else is: a reading
+/// that was judged by the rules of before, or a label without the programme's name, could not be taken back.
+bool Sorting::put_in_force() {
+    while (!to_put_in_force_.empty()) {
+        if (!keep(to_put_in_force_.front())) {
+            try_again_later();
+            return false;
+        }
+        to_put_in_force_.pop_front();
+    }
+    return true;
+}
+
+/// What a cut can leave: a label whose pair was taken back, a row that is behind the events, a kept pair
+/// without a number, and a label that was numbered but not printed.
 void Sorting::finish_leftovers() {
     // First of all: what is void must not be printed below.
     for (const store::StoredLabel& label : seams_.store.labels())
@@ -130,14 +148,21 @@ void Sorting::finish_leftovers() {
             follow({Outcome::What::label_void, label.pair, label.number});
     for (std::int64_t id = 1; id <= pipeline_.table().count(); ++id) {
         const Pair* pair = pipeline_.table().find(id);
-        if (pair != nullptr && pair->state == PairState::decided)
-            pending_.push_back({Outcome::What::settled, id, {}});
+        if (pair == nullptr) continue;
+        if (pair->state != PairState::open) {
+            const auto row = seams_.store.pair(id);
+            if (!row || row->body != record::to_json(*pair).dump() ||
+                row->verdict != record::to_json(pipeline_.verdict(*pair)).dump())
+                put_row(*pair);
+        }
+        if (pair->state == PairState::decided) pending_.push_back({Outcome::What::settled, id, {}});
     }
-    print_what_waits();
+    outbox_.again();
 }
 
 void Sorting::remember(const record::Event& event) {
     clock_.saw(event);
+    outbox_.saw(event);
     if (const auto* note = std::get_if<record::Noted>(&event.body))
         if (note->what == label_refused) noted_.insert(note->say);
     if (const auto* numbered = std::get_if<record::Numbered>(&event.body))
@@ -168,6 +193,10 @@ bool Sorting::keep(record::EventBody body) {
 
 Sorting::Taken Sorting::take(const protocol::EventLine& event, const std::string& adapter,
                              const std::string& line, bool link_healthy) {
+    if (!to_put_in_force_.empty()) {
+        if (!put_in_force()) return Taken::failed;
+        finish_leftovers();
+    }
     const record::AdapterEventId id{adapter, event.event.epoch, event.event.number, event.crc};
     store::Known known = store::Known::unknown;
     if (const auto failure = seams_.store.attempt([&] { known = seams_.store.find(id); })) {
@@ -201,6 +230,8 @@ void Sorting::greeted(const record::Greeted& greeting) {
 
 std::string Sorting::act(const record::Acted& act) {
     answers_.clear();
+    if (!put_in_force()) return "not done: " + last_trouble_;
+    if (printing::Outbox::is_act(act.act)) return outbox_.act(act);
     if (act.act == "release" && release_label(act)) return answers_;
     if (!keep(act)) return "not done: " + last_trouble_;
     settle();
@@ -222,22 +253,9 @@ void Sorting::follow(const Outcome& outcome) {
             answers_ += (answers_.empty() ? "" : "\n") + outcome.text;
             seams_.announcer.tell("said", outcome.text);
             break;
-        case Outcome::What::label_void: {
-            const bool came_out = not_out_.erase(outcome.text) == 0;
-            in_doubt_.erase(outcome.text);
-            const std::string say = came_out ? "tear up label " + outcome.text
-                                             : "label " + outcome.text + " is void; it was not printed";
-            answers_ += (answers_.empty() ? "" : "\n") + say;
-            seams_.announcer.tell("void", say, outcome.text);
-            const auto failure = seams_.store.attempt([&] {
-                (void)seams_.store.void_label(outcome.text);
-                if (const auto intent = seams_.store.intent(outcome.text, 0))
-                    (void)seams_.store.set_outcome(intent->id, PrintOutcome::void_, say);
-            });
-            if (failure) trouble(failure->what());
-            tend_printer_lamp();
+        case Outcome::What::label_void:
+            follow_void(outcome);
             break;
-        }
         case Outcome::What::pair:
             if (pair != nullptr && !verdict_follows(outcome.pair)) show_lamp(*pair);
             // An open pair can always be made again from the events; it is kept as a row from when it says
@@ -258,6 +276,13 @@ void Sorting::follow(const Outcome& outcome) {
                 show(*pair);
             break;
     }
+}
+
+void Sorting::follow_void(const Outcome& outcome) {
+    const std::string say = outbox_.take_back(outcome.text);
+    shown_without_.erase(outcome.text);
+    answers_ += (answers_.empty() ? "" : "\n") + say;
+    seams_.announcer.tell("void", say, outcome.text);
 }
 
 /// The lamp of a changed pair that has no new verdict of the rules.
@@ -289,13 +314,24 @@ bool Sorting::verdict_follows(std::int64_t pair) const {
 void Sorting::show(const Pair& pair) {
     const record::Verdict verdict = pipeline_.verdict(pair);
     const std::string number = pipeline_.table().number(pair.id);
-    const auto failure =
-        seams_.store.attempt([&] { seams_.store.put_pair(pair, record::to_json(verdict).dump()); });
-    if (failure) trouble(failure->what());
+    put_row(pair);
+    const bool out = !number.empty() && outbox_.is_out(number);
+    if (!number.empty() && !out) shown_without_.insert(number);
     const auto place = places_.find(pair.id);
-    seams_.announcer.pair(
-        pair, verdict, number, place == places_.end() || number.empty() ? std::string() : place->second,
-        number.empty() || not_out_.contains(number) ? std::string() : seams_.label_file(number));
+    seams_.announcer.pair(pair, verdict, number,
+                          place == places_.end() || number.empty() ? std::string() : place->second,
+                          out ? seams_.label_file(number) : std::string());
+}
+
+void Sorting::put_row(const Pair& pair) {
+    const std::string verdict = record::to_json(pipeline_.verdict(pair)).dump();
+    if (const auto failure = seams_.store.attempt([&] { seams_.store.put_pair(pair, verdict); })) {
+        rows_due_.insert(pair.id);
+        trouble(failure->what());
+        try_again_later();
+    } else {
+        rows_due_.erase(pair.id);
+    }
 }
 
 /// Number, date, place, facts and document of a kept pair, all in one commit; then the document goes out.
@@ -316,7 +352,7 @@ void Sorting::label(std::int64_t id) {
             intent.pair = id;
             intent.facts = pipeline_.label_facts(*pair, numbered);
             intent.rules_hash = pipeline_.rules_hash();
-            intent.document = label::render_document(intent.facts, pipeline_.paper());
+            intent.document = seams_.draw(intent.facts, pipeline_.paper());
             event = {0, utc_text(seams_.timers.wall()), numbered};
             seams_.store.append(event);
             seams_.store.put_pair(*pair, record::to_json(pipeline_.verdict(*pair)).dump());
@@ -329,44 +365,13 @@ void Sorting::label(std::int64_t id) {
     } catch (const std::runtime_error& fault) {
         return no_label_yet(id, std::string("its label could not be drawn: ") + fault.what());
     }
+    rows_due_.erase(id);
     if (no_label_yet_.erase(id) > 0) tend_printer_lamp();
     // The pipeline follows the event only after the commit: what was not kept has not happened.
     remember(event);
     for (Outcome& outcome : pipeline_.apply(event))
         pending_.push_back(std::move(outcome));
-    print(intent.id);
-}
-
-void Sorting::print(std::int64_t id) {
-    std::optional<record::PrintIntent> intent;
-    if (const auto failure = seams_.store.attempt([&] { intent = seams_.store.intent(id); })) {
-        trouble(failure->what());
-        return try_again_later();
-    }
-    // A number that is void is never printed, also where the store could not be told yet that it is.
-    if (!intent || pipeline_.table().number(intent->pair) != intent->facts.number) return;
-    const printing::Result result = hand_out(*intent);
-    if (result.outcome != PrintOutcome::printed) not_out(intent->facts.number, result);
-    // Tried again and no better: that stands in the session already.
-    if (result.outcome == intent->outcome && result.say == intent->say) return;
-    record::Event event{0, utc_text(seams_.timers.wall()),
-                        record::Printed{intent->facts.number, intent->facts.copy,
-                                        std::string(record::word(result.outcome)), result.say}};
-    const auto failure = seams_.store.attempt([&] {
-        (void)seams_.store.set_outcome(id, result.outcome, result.say);
-        seams_.store.append(event);
-    });
-    if (failure) {
-        trouble(failure->what());
-        return try_again_later();
-    }
-    remember(event);
-    (void)pipeline_.apply(event);
-    if (result.outcome != PrintOutcome::printed || not_out_.erase(intent->facts.number) == 0) return;
-    // It came out after all: the bench hears of its label only now.
-    tend_printer_lamp();
-    const Pair* pair = pipeline_.table().find(intent->pair);
-    if (pair != nullptr && pipeline_.table().number(intent->pair) == intent->facts.number) show(*pair);
+    outbox_.add(intent);
 }
 
 std::optional<std::int64_t> Sorting::half_pair() const {

@@ -2,8 +2,8 @@
 // daemon calls it for whatever happens, and trials call it without a daemon.
 //
 // A reading's way here:  take() - commit - [the caller acknowledges] - settle() - number, label and intent in
-// one commit - document out - outcome committed.  A cut between any two is made good by start(), which begins
-// by finishing what was left.
+// one commit - document out - outcome committed (host/printing/outbox).  A cut between any two is made good
+// by start(), which begins by finishing what was left.
 #pragma once
 
 #include <cstdint>
@@ -20,7 +20,7 @@
 #include "host/bench/lamps.hpp"
 #include "host/bench/pipeline.hpp"
 #include "host/bench/timers.hpp"
-#include "host/printing/printer.hpp"
+#include "host/printing/outbox.hpp"
 #include "host/store/store.hpp"
 #include "protocol/event_record.hpp"
 
@@ -36,6 +36,8 @@ class Sorting {
         std::function<void(const std::string& show)> cue;  // to the adapter's lamps and tone
         std::function<std::string(const std::string& number)>
             label_file;  // where a label's document lies, for people
+        /// Draws a label; none: as host/label does. Trials that make thousands need no pages.
+        std::function<std::string(const record::LabelFacts&, const record::LabelPaper&)> draw{};
     };
     /// `rules`: the programme's rules as text, already checked.
     Sorting(Seams seams, Config config, std::string rules);
@@ -71,25 +73,27 @@ class Sorting {
     /// `what` of a note about a label that was refused.
     static constexpr const char* label_refused = "label-refused";
 
+    bool put_in_force();
     bool keep(record::EventBody body);
     void follow(const Outcome& outcome);
+    void follow_void(const Outcome& outcome);
     bool verdict_follows(std::int64_t pair) const;
     void show(const record::Pair& pair);
     void show_lamp(const record::Pair& pair);
+    void put_row(const record::Pair& pair);
+    void put_rows_due();
     void label(std::int64_t pair);
-    void print(std::int64_t intent);
     void finish_leftovers();
     void no_label_yet(std::int64_t pair, const std::string& why);
     void refuse_label(std::int64_t pair, const std::string& why);
-    printing::Result hand_out(const record::PrintIntent& intent);
-    void not_out(const std::string& number, const printing::Result& result);
     bool release_label(const record::Acted& act);
-    void print_what_waits();
     void try_again_later();
     void try_again();
     void tend_printer_lamp();
     void remember(const record::Event& event);
     void trouble(const std::string& say);
+    printing::Outbox::Seams outbox_seams();
+    std::optional<std::string> held_by_clock() const;
 
     Seams seams_;
     Config config_;
@@ -99,9 +103,11 @@ class Sorting {
     std::map<std::int64_t, std::string> places_;  // of pairs that ever had a number
     ClockWatch clock_;
     Lamps lamps_;
+    printing::Outbox outbox_;
+    std::deque<record::EventBody> to_put_in_force_;     // of this start; what could not be kept yet
     std::map<std::int64_t, std::string> no_label_yet_;  // kept pairs whose label could not be made; why
-    std::map<std::string, std::string> not_out_;        // numbers that did not come out; what was said of it
-    std::set<std::string> in_doubt_;                    // numbers that may have come out
+    std::set<std::int64_t> rows_due_;                   // pairs whose row could not be written
+    std::set<std::string> shown_without_;               // numbers shown before their label came out
     std::set<std::string> noted_;                       // refusals of labels that stand in the session
     std::optional<TimerId> again_;
     std::string last_trouble_;

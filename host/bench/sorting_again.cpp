@@ -8,16 +8,12 @@ namespace pairmark::bench {
 
 using record::Pair;
 using record::PairState;
-using record::PrintOutcome;
 
 namespace {
 
 /// A person needs seconds to make room on a disk or to plug a printer in.
 constexpr Milliseconds again_after{10'000};
 constexpr const char* again_words = "; it is tried again every 10 s";
-
-/// How the outcome of a label begins that waits for the clock.
-constexpr const char* held_by_clock = "held: this computer's clock";
 
 }  // namespace
 
@@ -41,28 +37,38 @@ void Sorting::refuse_label(std::int64_t pair, const std::string& why) {
     tend_printer_lamp();
 }
 
-printing::Result Sorting::hand_out(const record::PrintIntent& intent) {
-    if (clock_.is_back(seams_.timers.wall()))
-        return {PrintOutcome::held,
-                std::string(held_by_clock) + " is behind the newest record (" + utc_text(clock_.newest()) +
-                    "); set the clock and the label comes by itself, or, if the clock is right, say so: "
-                    "pairmark mark --release"};
-    return seams_.printer.print({intent.facts.number, intent.facts.copy, intent.document});
+printing::Outbox::Seams Sorting::outbox_seams() {
+    return {
+        seams_.store,
+        seams_.printer,
+        [this](const record::LabelFacts& facts) { return seams_.draw(facts, pipeline_.paper()); },
+        [this] { return utc_text(seams_.timers.wall()); },
+        [this](const record::Event& event) {
+            remember(event);
+            (void)pipeline_.apply(event);
+        },
+        [this](const std::string& say) { seams_.announcer.tell("trouble", say); },
+        [this](const std::string& say) { trouble(say); },
+        [this](std::int64_t pair, const std::string& number) {
+            return pipeline_.table().number(pair) == number;
+        },
+        [this] { return held_by_clock(); },
+        [this](std::int64_t id, const std::string& number) {
+            // It came out after all: the bench hears of its label only now.
+            const Pair* pair = pipeline_.table().find(id);
+            if (shown_without_.erase(number) > 0 && pair != nullptr && pipeline_.table().number(id) == number)
+                show(*pair);
+        },
+        [this] { tend_printer_lamp(); },
+        [this] { try_again_later(); }};
 }
 
-void Sorting::not_out(const std::string& number, const printing::Result& result) {
-    const bool again = result.outcome == PrintOutcome::failed;
-    const std::string say = "label " + number + ": " + result.say + (again ? again_words : "");
-    if (result.outcome == PrintOutcome::in_doubt) {
-        in_doubt_.insert(number);
-        seams_.announcer.tell("trouble", say);
-    } else {
-        std::string& said = not_out_[number];
-        if (said != say) seams_.announcer.tell("trouble", say);
-        said = say;
-    }
-    tend_printer_lamp();
-    if (again || result.say.starts_with(held_by_clock)) try_again_later();
+std::optional<std::string> Sorting::held_by_clock() const {
+    if (!clock_.is_back(seams_.timers.wall())) return std::nullopt;
+    return std::string(printing::Outbox::held_by_ourselves) + " is behind the newest record (" +
+           utc_text(clock_.newest()) +
+           "); set the clock and the label comes by itself, or, if the clock is right, say so: "
+           "pairmark mark --release";
 }
 
 /// A person lets a label go out that was held. False if none of that pair is: then the act is about a late
@@ -70,7 +76,7 @@ void Sorting::not_out(const std::string& number, const printing::Result& result)
 bool Sorting::release_label(const record::Acted& act) {
     const Pair* pair = act.pair ? pipeline_.table().find(*act.pair) : pipeline_.table().latest();
     if (pair != nullptr && pair->late) return false;
-    if (clock_.is_back(seams_.timers.wall()) && !not_out_.empty()) {
+    if (clock_.is_back(seams_.timers.wall()) && outbox_.waits_for_hold()) {
         if (!keep(
                 record::Noted{ClockWatch::clock_right, "a person says that this computer's clock is right"}))
             answers_ = "not done: " + last_trouble_;
@@ -82,43 +88,15 @@ bool Sorting::release_label(const record::Acted& act) {
     }
     if (pair == nullptr) return false;
     const std::string number = pipeline_.table().number(pair->id);
-    const auto held = not_out_.find(number);
-    if (held == not_out_.end()) return false;
-    std::optional<record::PrintIntent> intent;
-    if (const auto failure = seams_.store.attempt([&] { intent = seams_.store.intent(number, 0); }))
-        answers_ = std::string("not done: ") + failure->what();
-    else if (intent)
-        print(intent->id);
-    if (answers_.empty()) {
-        const auto still = not_out_.find(number);
-        answers_ = still == not_out_.end() ? "label " + number + " is printed" : still->second;
-    }
+    if (number.empty() || !outbox_.release(number)) return false;
+    answers_ = outbox_.is_out(number) ? "label " + number + " is printed" : outbox_.said_of(number);
     return true;
 }
 
-/// Failed and held ones before those that wait: one that waits and fails now is then tried once, not twice.
-/// What a printer holds, or has in doubt, waits for a person.
-void Sorting::print_what_waits() {
-    std::vector<std::int64_t> due;
-    std::vector<store::StoredIntent> held;
-    const auto failure = seams_.store.attempt([&] {
-        for (const auto& intent : seams_.store.intents(PrintOutcome::failed))
-            due.push_back(intent.id);
-        for (auto& intent : seams_.store.intents(PrintOutcome::held)) {
-            if (intent.say.starts_with(held_by_clock)) due.push_back(intent.id);
-            held.push_back(std::move(intent));
-        }
-        for (const auto& intent : seams_.store.intents(PrintOutcome::waiting))
-            due.push_back(intent.id);
-    });
-    if (failure) {
-        trouble(failure->what());
-        return try_again_later();
-    }
-    for (const store::StoredIntent& intent : held)
-        if (!intent.say.starts_with(held_by_clock)) not_out(intent.label, {PrintOutcome::held, intent.say});
-    for (const std::int64_t intent : due)
-        print(intent);
+void Sorting::put_rows_due() {
+    const std::set<std::int64_t> due = rows_due_;
+    for (const std::int64_t id : due)
+        if (const Pair* pair = pipeline_.table().find(id)) put_row(*pair);
 }
 
 void Sorting::try_again_later() {
@@ -130,6 +108,11 @@ void Sorting::try_again_later() {
 }
 
 void Sorting::try_again() {
+    if (!to_put_in_force_.empty()) {
+        if (!put_in_force()) return;
+        finish_leftovers();
+    }
+    put_rows_due();
     const std::map<std::int64_t, std::string> unlabelled = no_label_yet_;
     for (const auto& [id, why] : unlabelled) {
         const Pair* pair = pipeline_.table().find(id);
@@ -138,14 +121,13 @@ void Sorting::try_again() {
         else
             no_label_yet_.erase(id);
     }
-    print_what_waits();
+    outbox_.again();
     settle();
     tend_printer_lamp();
 }
 
 void Sorting::tend_printer_lamp() {
-    lamps_.needs_person(!last_trouble_.empty() || !not_out_.empty() || !in_doubt_.empty() ||
-                        !no_label_yet_.empty());
+    lamps_.needs_person(!last_trouble_.empty() || outbox_.needs_person() || !no_label_yet_.empty());
 }
 
 }  // namespace pairmark::bench

@@ -9,8 +9,10 @@ namespace pairmark::cli {
 void add_run(CLI::App& app, int& status);
 void add_replay(CLI::App& app, int& status);
 void add_session(CLI::App& app, int& status);
+void add_verify(CLI::App& app, int& status);
 void add_ports(CLI::App& app, int& status);
 void add_label(CLI::App& app, int& status);
+void add_labels(CLI::App& app, int& status);
 void add_shelf(CLI::App& app, int& status);
 void add_sheet(CLI::App& app, int& status);
 void add_mark(CLI::App& app, int& status);

@@ -23,10 +23,12 @@ int main(int argc, char** argv) {
     using namespace pairmark::cli;
     add_run(app, status);
     add_mark(app, status);
+    add_labels(app, status);
     add_shelf(app, status);
     add_sheet(app, status);
     add_replay(app, status);
     add_session(app, status);
+    add_verify(app, status);
     add_grade(app, status);
     add_label(app, status);
     add_ports(app, status);

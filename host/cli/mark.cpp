@@ -1,17 +1,13 @@
 // pairmark mark: what a lens meter cannot see, told to the running daemon.
 #include "host/record/mark.hpp"
 
-#include <iostream>
 #include <memory>
-#include <nlohmann/json.hpp>
 #include <string>
 #include <vector>
 
 #include "host/bench/columns.hpp"
-#include "host/bench/config.hpp"
-#include "host/bench/control.hpp"
-#include "host/bench/request.hpp"
 #include "host/cli/commands.hpp"
+#include "host/cli/tell_daemon.hpp"
 
 namespace pairmark::cli {
 namespace {
@@ -96,23 +92,7 @@ void add_mark(CLI::App& app, int& status) {
     command->add_option("--answer", options->answer, "answer the pair's question with one of its choices");
     command->footer(vocabulary() +
                     "Example:\n  pairmark mark --config bench.json tint=dark scratches=central");
-    command->callback([options, &status] {
-        const record::Acted act = act_of(*options);
-        const std::filesystem::path socket =
-            bench::control_path(bench::load_config(options->config).database);
-        const auto reply =
-            nlohmann::json::parse(bench::ask_daemon(socket, bench::request_of(act)), nullptr, false);
-        if (reply.is_object() && reply.contains("answer")) {
-            std::cout << reply["answer"].get<std::string>() << "\n";
-            status = 0;
-        } else {
-            std::cerr << "pairmark: "
-                      << (reply.is_object() ? reply.value("error", "no answer")
-                                            : "no answer that can be read")
-                      << "\n";
-            status = 1;
-        }
-    });
+    command->callback([options, &status] { status = tell_daemon(options->config, act_of(*options)); });
 }
 
 }  // namespace pairmark::cli

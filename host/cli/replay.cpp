@@ -36,7 +36,7 @@ class LabelWriter {
     void write(const record::LabelFacts& facts, const record::LabelPaper& paper) {
         try {
             const printing::Result result =
-                out_.print({facts.number, facts.copy, label::render_document(facts, paper)});
+                out_.write({facts.number, facts.copy, label::render_document(facts, paper)});
             if (result.outcome == record::PrintOutcome::printed) return;
             say(facts.number + ": " + result.say);
         } catch (const label::LabelRefused& refused) {

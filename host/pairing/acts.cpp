@@ -29,7 +29,8 @@ void Table::Machine::press(const record::KeyPressed& pressed) {
 }
 
 void Table::Machine::act(const record::Acted& acted) {
-    const bool starts_next = acted.pair == 0;  // no pair has the id 0: it means the next one
+    if (acted.act.starts_with("print-")) return;  // of labels on their way to paper; no pair changes by it
+    const bool starts_next = acted.pair == 0;     // no pair has the id 0: it means the next one
     Slot* named = acted.pair ? slot(*acted.pair) : hand();
     if (starts_next && acted.act != "mark" && acted.act != "in-order") {
         return say(0, "Only a mark or \"in order\" can begin a pair.");

@@ -5,7 +5,11 @@
 
 namespace pairmark::printing {
 
-Result Folder::print(const Job& job) {
+void Folder::print(Job job, Begins, Done done) {
+    done(write(job));
+}
+
+Result Folder::write(const Job& job) {
     // The number becomes a file's name: only what is a number in every character gets that far.
     if (!label::verify_number(job.number) || job.copy < 0)
         return {record::PrintOutcome::failed,

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <string>
+#include <utility>
 
 #include "host/printing/printer.hpp"
 
@@ -9,13 +10,16 @@ namespace pairmark::printing {
 
 /// Writes FOLDER/<number>.pdf, and FOLDER/<number>-copy<N>.pdf for a copy. The folder must exist. Files
 /// are written as write_whole_file says; `failed` also where the number is no label number. One process at a
-/// time may print into a folder.
+/// time may print into a folder. After a cut the same bytes under the same name mean printed, so it never
+/// asks whether it may begin.
 class Folder : public Printer {
   public:
     explicit Folder(std::string path) : path_(std::move(path)) {}
 
     std::string name() const override { return "folder " + path_; }
-    Result print(const Job& job) override;
+    void print(Job job, Begins begins, Done done) override;
+    /// The same at once.
+    Result write(const Job& job);
 
   private:
     std::string path_;

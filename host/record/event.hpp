@@ -72,7 +72,8 @@ struct KeyPressed {
 /// A person's act on the page or by a command.
 struct Acted {
     /// "mark" (values: name to value), "in-order", "turn-down" (reason), "undo", "set-aside", "answer"
-    /// (choice), "release" (a held pair), "go-on"
+    /// (choice), "release" (a held pair), "go-on"; on labels, `text` being the number: "print-again",
+    /// "print-confirm", "print-release", and on all of them "print-hold", "print-resume"
     std::string act;
     std::optional<std::int64_t> pair;  // none: the pair at the bench
     Marks values;

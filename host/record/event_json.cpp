@@ -20,8 +20,9 @@ constexpr std::array<std::string_view, 10> kinds{"started", "text",     "greeted
                                                  "act",     "time-out", "numbered", "printed", "note"};
 static_assert(kinds.size() == std::variant_size_v<EventBody>);
 
-constexpr std::array<std::string_view, 8> acts{"mark",      "in-order", "turn-down", "undo",
-                                               "set-aside", "answer",   "release",   "go-on"};
+constexpr std::array<std::string_view, 13> acts{
+    "mark",  "in-order",    "turn-down",     "undo",          "set-aside",  "answer",      "release",
+    "go-on", "print-again", "print-confirm", "print-release", "print-hold", "print-resume"};
 
 std::uint32_t count(Fields& fields, const char* name, std::int64_t least = 0) {
     return static_cast<std::uint32_t>(fields.whole(name, least, any_count));

@@ -5,6 +5,7 @@
 #include <optional>
 #include <string>
 
+#include "host/record/event.hpp"
 #include "host/record/label.hpp"
 
 namespace pairmark::store {
@@ -53,6 +54,39 @@ struct Quarantined {
     std::uint32_t number = 0;
     std::uint32_t record_crc = 0;
     std::string line;
+};
+
+// The same rows as they lie in the tables, for looking them over and putting them right: nothing in them is
+// taken for granted, so that a damaged one can be named.
+
+/// An event's row. `event` is absent where the body can't be read; `fault` then says why. `indexed` is what
+/// the columns beside the body say: by them an adapter's event is found again.
+struct EventRow {
+    std::int64_t sequence = 0;
+    std::optional<record::Event> event;
+    std::string fault;
+    std::optional<record::AdapterEventId> indexed;
+};
+
+struct LabelRow {
+    std::string number;
+    std::int64_t pair = 0;
+    std::string series;
+    std::int64_t counter = 0;
+    std::string state;  // "valid", "void"
+    std::string date;
+    std::string place;
+    std::string facts;  // JSON text
+    friend bool operator==(const LabelRow&, const LabelRow&) = default;
+};
+
+struct IntentRow {
+    std::int64_t id = 0;
+    std::int64_t pair = 0;
+    std::string label;
+    std::int64_t copy = 0;
+    std::string outcome;  // a word of PrintOutcome
+    std::string rules_hash;
 };
 
 }  // namespace pairmark::store

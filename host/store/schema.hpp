@@ -3,7 +3,9 @@
 // version, and a line in DEVELOPERS.md under "Decisions". A store of a newer version is refused, never
 // guessed at.
 //
-//   meta        store (its id), created, series, generation (see generation.hpp)
+//   meta        store (its id), created, series, generation (see generation.hpp); imported_to: the newest
+//   event that came
+//               with a session (absent: none)
 //   event       everything that decides, numbered from 1 without gaps; `body` as in record/json.hpp, but a
 //   text in force
 //               stands as role and hash only. adapter, epoch, number, record_crc: of an adapter's event, else

@@ -74,9 +74,20 @@ void prepare(Connection& connection) {
 
 }  // namespace
 
-Transaction::Transaction(Connection& connection) : connection_(&connection) {
+Transaction::Transaction(Connection& connection, Kind kind) : connection_(&connection) {
     if (connection.in_transaction()) throw std::logic_error("store: a transaction inside another");
-    connection.use("BEGIN IMMEDIATE").run();
+    if (kind == Kind::writes) {
+        connection.use("BEGIN IMMEDIATE").run();
+        return;
+    }
+    connection.use("BEGIN").run();
+    try {
+        // A reading transaction begins with its first read.
+        (void)connection.number("SELECT count(*) FROM sqlite_schema");
+    } catch (...) {
+        connection.use("ROLLBACK").run();
+        throw;
+    }
 }
 
 Transaction::~Transaction() {
@@ -118,6 +129,10 @@ Store Store::open(const std::filesystem::path& path) {
 
 Transaction Store::begin() {
     return Transaction(*connection_);
+}
+
+Transaction Store::snapshot() const {
+    return Transaction(*connection_, Transaction::Kind::reads);
 }
 
 std::optional<StoreFailure> Store::attempt(const std::function<void()>& work) {
@@ -162,6 +177,19 @@ std::string Store::start_new_series() {
     } catch (const StoreFault& fault) {
         throw StoreFailure(FailureKind::broken, fault.trouble);
     }
+}
+
+void Store::go_on_after(std::string_view given) {
+    const std::string own = series();
+    // The generation file follows at the next opening, which takes the later of the two.
+    if (later_series(own, given) == given) connection_->set_meta("series", next_series(given));
+}
+
+std::int64_t Store::imported_to() const {
+    return connection_->number("SELECT CAST(value AS INTEGER) FROM meta WHERE key = 'imported_to'");
+}
+void Store::set_imported_to(std::int64_t sequence) {
+    connection_->set_meta("imported_to", std::to_string(sequence));
 }
 
 void Store::limit_size(std::int64_t bytes) {

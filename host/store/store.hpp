@@ -31,7 +31,8 @@ class Connection;
 /// when it is destroyed without a commit. Must not outlive its Store.
 class Transaction {
   public:
-    explicit Transaction(Connection& connection);
+    enum class Kind { writes, reads };
+    explicit Transaction(Connection& connection, Kind kind = Kind::writes);
     ~Transaction();
     Transaction(Transaction&& other) noexcept : connection_(std::exchange(other.connection_, nullptr)) {}
     Transaction& operator=(Transaction&&) = delete;
@@ -59,6 +60,9 @@ class Store {
     ~Store();
 
     Transaction begin();
+    /// The store as it is now, until the Transaction is destroyed: what another process commits meanwhile is
+    /// not seen. For a store opened to read, too. Nothing may be written inside it.
+    Transaction snapshot() const;
     /// Runs `work` in a transaction and commits it. A StoreFailure on the way is given back as a value, and
     /// nothing of `work` was kept; other exceptions pass.
     std::optional<StoreFailure> attempt(const std::function<void()>& work);
@@ -74,6 +78,14 @@ class Store {
     /// Begins the next series, in which no number was ever given, and makes this store the one that goes on.
     /// Returns it. Not inside a transaction.
     std::string start_new_series();
+    /// Numbers of `series` were given elsewhere: the next number here comes in a later series. Changes
+    /// nothing if that is so already. Inside a transaction. Precondition: capital letters only.
+    void go_on_after(std::string_view series);
+
+    /// The newest event that was imported and did not happen here; 0: none. A kept pair whose events all came
+    /// with the import gets no number from this store: its label belongs to the bench that measured it.
+    std::int64_t imported_to() const;
+    void set_imported_to(std::int64_t sequence);
 
     /// Appends an event, gives it the next sequence number and returns that. A text in force is kept once,
     /// however often it comes into force. An event that JSON could not carry (see record/json.hpp) is refused
@@ -114,10 +126,32 @@ class Store {
     std::optional<record::PrintIntent> intent(std::int64_t id) const;  // whole, with its document
     std::optional<record::PrintIntent> intent(std::string_view number, int copy) const;
     std::vector<StoredIntent> intents() const;                              // by id
+    std::vector<StoredIntent> intents_of(std::string_view number) const;    // by copy
     std::vector<StoredIntent> intents(record::PrintOutcome outcome) const;  // by id
 
     void quarantine(std::string_view at, const record::AdapterEventId& id, std::string_view line);
     std::vector<Quarantined> quarantined() const;  // by id
+
+    /// Looks every page of the database over, table by table. A sentence for each damage: which table and
+    /// page, and what to do; empty: none. Reads the whole file. `looking` hears each table's name before it
+    /// is read.
+    std::vector<std::string> damage(const std::function<void(const std::string& table)>& looking = {}) const;
+
+    // Rows as they lie there (see rows.hpp), for `pairmark verify`; and the writers that put them right. The
+    // writers replace what is there. They belong inside a transaction.
+    void for_each_event_row(const std::function<void(const EventRow&)>& take) const;  // by sequence
+    std::vector<LabelRow> label_rows() const;                                         // as they were given
+    std::vector<IntentRow> intent_rows() const;                                       // by id
+    void put_event_index(std::int64_t sequence, const std::optional<record::AdapterEventId>& id);
+    void put_pair_row(const StoredPair& row);
+    void remove_pair_row(std::int64_t id);
+    void put_label_row(const LabelRow& row);
+    void remove_label_row(std::string_view number);
+    /// Frees the row's counter, so that it can be written anew while another row has the one that it should.
+    void unsettle_label_row(std::string_view number);
+    /// The intent's pair and rules; its outcome has `set_outcome`.
+    void put_intent_row(std::int64_t id, std::int64_t pair, std::string_view rules_hash);
+    void remove_intent_row(std::int64_t id);
 
     /// The database may not grow beyond this many bytes (rounded up to its pages); what would exceed it fails
     /// as if the disk were full. For small media. Lasts until the store is closed.

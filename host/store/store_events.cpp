@@ -25,7 +25,22 @@ std::string dumped(const json& value) {
     }
 }
 
-/// One row of the query below.
+/// The event's columns in the order in which event_of and indexed_in read them; ?1 is the first sequence. A
+/// body that is no JSON must not stop the query itself: it is named with its event below.
+constexpr const char* event_query =
+    "SELECT e.seq, e.at, e.kind, e.body, t.text, e.adapter, e.epoch, e.number, e.record_crc FROM event e "
+    "LEFT JOIN text t ON t.hash = CASE WHEN e.kind = 'text' AND json_valid(e.body) "
+    "THEN json_extract(e.body, '$.hash') END "
+    "WHERE e.seq >= ?1 ORDER BY e.seq";
+
+std::optional<record::AdapterEventId> indexed_in(const Statement& row) {
+    if (row.is_null(5) && row.is_null(6) && row.is_null(7) && row.is_null(8)) return std::nullopt;
+    return record::AdapterEventId{row.text(5), static_cast<std::uint32_t>(row.whole(6)),
+                                  static_cast<std::uint32_t>(row.whole(7)),
+                                  static_cast<std::uint32_t>(row.whole(8))};
+}
+
+/// One row of that query.
 record::Event event_of(const Statement& row) {
     const std::int64_t sequence = row.whole(0);
     try {
@@ -35,7 +50,10 @@ record::Event event_of(const Statement& row) {
         return record::event_from_json(
             {{"seq", sequence}, {"at", row.text(1)}, {"kind", row.text(2)}, {"body", std::move(body)}});
     } catch (const json::exception&) {
-        throw BadRecord("event " + std::to_string(sequence) + ": its body is not JSON");
+        throw BadRecord(
+            "event " + std::to_string(sequence) +
+            ": its body is not JSON; the store is damaged: keep the files as they are, and look with "
+            "`pairmark verify` what else is");
     } catch (const BadRecord& fault) {
         throw BadRecord("event " + std::to_string(sequence) + ": " + fault.what());
     }
@@ -102,10 +120,7 @@ std::uint32_t Store::last_number(std::string_view adapter, std::uint32_t epoch) 
 }
 
 void Store::for_each_event(const std::function<void(const record::Event&)>& take, std::int64_t from) const {
-    Statement query = connection_->use(
-        "SELECT e.seq, e.at, e.kind, e.body, t.text FROM event e "
-        "LEFT JOIN text t ON e.kind = 'text' AND t.hash = json_extract(e.body, '$.hash') "
-        "WHERE e.seq >= ?1 ORDER BY e.seq");
+    Statement query = connection_->use(event_query);
     query.with(from);
     std::int64_t expected = from;
     while (query.step()) {
@@ -115,6 +130,36 @@ void Store::for_each_event(const std::function<void(const record::Event&)>& take
         }
         take(event);
     }
+}
+
+void Store::for_each_event_row(const std::function<void(const EventRow&)>& take) const {
+    Statement query = connection_->use(event_query);
+    query.with(std::int64_t{1});
+    while (query.step()) {
+        EventRow row{query.whole(0), std::nullopt, {}, indexed_in(query)};
+        try {
+            row.event = event_of(query);
+        } catch (const BadRecord& bad) {
+            row.fault = bad.what();
+        }
+        take(row);
+    }
+}
+
+void Store::put_event_index(std::int64_t sequence, const std::optional<record::AdapterEventId>& id) {
+    std::optional<std::string> adapter;
+    std::optional<std::int64_t> epoch;
+    std::optional<std::int64_t> number;
+    std::optional<std::int64_t> record_crc;
+    if (id) {
+        adapter = id->adapter;
+        epoch = id->epoch;
+        number = id->number;
+        record_crc = id->record_crc;
+    }
+    connection_->use("UPDATE event SET adapter = ?2, epoch = ?3, number = ?4, record_crc = ?5 WHERE seq = ?1")
+        .with(sequence, adapter, epoch, number, record_crc)
+        .run();
 }
 
 void Store::put_text(std::string_view role, std::string_view hash, std::string_view text) {

@@ -174,6 +174,12 @@ std::vector<StoredIntent> Store::intents() const {
     return rows<StoredIntent>(query, intent_of);
 }
 
+std::vector<StoredIntent> Store::intents_of(std::string_view number) const {
+    Statement query = connection_->use(
+        "SELECT id, pair, label, copy, outcome, say, rules_hash FROM intent WHERE label = ?1 ORDER BY copy");
+    return rows<StoredIntent>(query.with(number), intent_of);
+}
+
 std::vector<StoredIntent> Store::intents(record::PrintOutcome outcome) const {
     Statement query = connection_->use(
         "SELECT id, pair, label, copy, outcome, say, rules_hash FROM intent WHERE outcome = ?1 ORDER BY id");

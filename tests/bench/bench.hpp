@@ -31,11 +31,11 @@ class RecordingPrinter final : public printing::Printer {
         friend bool operator==(const Sheet&, const Sheet&) = default;
     };
     std::string name() const override { return "the tests' printer"; }
-    printing::Result print(const printing::Job& job) override {
+    void print(printing::Job job, Begins, Done done) override {
         if (cut) throw PowerCut();
-        asked.push_back({job.number, std::string(job.document)});
+        asked.push_back({job.number, std::move(job.document)});
         if (result.outcome == PrintOutcome::printed) out.push_back(asked.back());
-        return result;
+        done(result);
     }
     std::vector<Sheet> asked;  // every job
     std::vector<Sheet> out;    // what was printed

@@ -27,10 +27,10 @@ class WatchingPrinter final : public printing::Printer {
   public:
     explicit WatchingPrinter(Plug& plug) : plug_(plug) {}
     std::string name() const override { return "the tests' printer"; }
-    printing::Result print(const printing::Job& job) override {
+    void print(printing::Job job, Begins, Done done) override {
         numbers.push_back(job.number);
         heard_by_then = plug_.heard();
-        return {PrintOutcome::printed, ""};
+        done({PrintOutcome::printed, ""});
     }
     Words numbers;
     std::string heard_by_then;

@@ -31,7 +31,7 @@ TEST_CASE("Every command has a help that teaches, with an example") {
     CHECK(whole.status == 0);
     const Words commands = commands_in(whole.out);
     for (const char* known :
-         {"run", "replay", "ports", "label", "grade", "mark", "session", "shelf", "sheet"})
+         {"run", "replay", "ports", "label", "grade", "mark", "session", "shelf", "sheet", "verify"})
         CHECK(std::find(commands.begin(), commands.end(), known) != commands.end());
     for (const std::string& command : commands) {
         CAPTURE(command);
@@ -56,10 +56,10 @@ TEST_CASE("The program says its version") {
 }
 
 TEST_CASE("A command line that is not understood ends with status 2 and a word about it") {
-    for (const Words& words :
-         {Words{}, Words{"print"}, Words{"run"}, Words{"run", "--confg", "x"}, Words{"replay"},
-          Words{"session"}, Words{"session", "export", "--out", "x"}, Words{"shelf"}, Words{"sheet"},
-          Words{"grade", "--step", "0.3"}, Words{"mark", "tint=dark"}}) {
+    for (const Words& words : {Words{}, Words{"print"}, Words{"run"}, Words{"run", "--confg", "x"},
+                               Words{"replay"}, Words{"session"}, Words{"session", "export", "--out", "x"},
+                               Words{"session", "import", "x"}, Words{"verify"}, Words{"shelf"},
+                               Words{"sheet"}, Words{"grade", "--step", "0.3"}, Words{"mark", "tint=dark"}}) {
         CAPTURE(words);
         const Run run = call(words);
         CHECK(run.status == 2);

@@ -60,7 +60,7 @@ std::size_t count_files(const fs::path& path) {
     return static_cast<std::size_t>(std::distance(fs::directory_iterator(path), fs::directory_iterator()));
 }
 Result print(const fs::path& folder, const std::string& text = document) {
-    return Folder(folder.string()).print({number, 0, text});
+    return Folder(folder.string()).write({number, 0, text});
 }
 
 // Files of this process may not grow beyond `bytes` while this lives: how a full disk looks to write().
@@ -218,7 +218,7 @@ TEST_CASE("a disk that is full at any byte fails, leaves nothing, and prints whe
 TEST_CASE("a copy is a file of its own") {
     const Scratch folder;
     REQUIRE(print(folder.path()).outcome == PrintOutcome::printed);
-    const Result result = Folder(folder.path().string()).print({number, 2, "copy"});
+    const Result result = Folder(folder.path().string()).write({number, 2, "copy"});
     CHECK(result.outcome == PrintOutcome::printed);
     CHECK(read(folder / (number + "-copy2.pdf")) == "copy");
     CHECK(read(folder / file) == document);
@@ -230,8 +230,8 @@ TEST_CASE("what is not a label number never becomes a file name") {
     for (const std::string& name :
          {std::string("../up"), std::string(), std::string("a/b"), wrong, "../" + number}) {
         CAPTURE(name);
-        CHECK(Folder(folder.path().string()).print({name, 0, document}).outcome == PrintOutcome::failed);
+        CHECK(Folder(folder.path().string()).write({name, 0, document}).outcome == PrintOutcome::failed);
     }
-    CHECK(Folder(folder.path().string()).print({number, -1, document}).outcome == PrintOutcome::failed);
+    CHECK(Folder(folder.path().string()).write({number, -1, document}).outcome == PrintOutcome::failed);
     CHECK(count_files(folder.path()) == 0);
 }
