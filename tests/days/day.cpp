@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <exception>
 
+#include "host/bench/verify_store.hpp"
 #include "tests/days/troubles.hpp"
 #include "tests/days/volunteer.hpp"
 
@@ -22,6 +23,11 @@ class Evening {
         readings();
         labels();
         lamps();
+        const bench::Verified verified = bench::verify_store(world_.store());
+        for (const std::string& damage : verified.damage)
+            say("I10: " + damage);
+        for (const bench::Difference& difference : verified.differences)
+            say("I10: " + difference.sentence());
         return broken_;
     }
 
@@ -83,37 +89,46 @@ class Evening {
             say("I9: the adapter misses its computer");
     }
 
+    std::int64_t sheets_of(const std::string& number, int copy) const {
+        return std::count_if(
+            world_.printer.pile.begin(), world_.printer.pile.end(),
+            [&](const FakePrinter::Sheet& sheet) { return sheet.number == number && sheet.copy == copy; });
+    }
+
     void label_came_out_rightly(const store::StoredLabel& label) {
-        const auto sheets = std::count_if(world_.printer.pile.begin(), world_.printer.pile.end(),
-                                          [&label](const FakePrinter::Sheet& sheet) {
-                                              return sheet.number == label.number && sheet.copy == 0;
-                                          });
-        const auto intent = world_.store().intent(label.number, 0);
-        if (!intent) return say("I7: label " + label.number + " was never to be printed");
-        const std::string outcome(record::word(intent->outcome));
-        const bool doubted = world_.printer.doubted.contains(label.number);
+        const std::vector<store::StoredIntent> intents = world_.store().intents_of(label.number);
+        if (intents.empty()) return say("I7: label " + label.number + " was never to be printed");
+        for (const store::StoredIntent& intent : intents)
+            intent_went_rightly(intent, label.is_void);
+    }
+
+    void intent_went_rightly(const store::StoredIntent& intent, bool is_void) {
+        const std::string name =
+            "label " + intent.label + (intent.copy > 0 ? " copy " + std::to_string(intent.copy) : "");
+        const std::string outcome(record::word(intent.outcome));
+        const bool doubted = world_.printer.doubted.contains({intent.label, intent.copy});
+        const std::int64_t sheets = sheets_of(intent.label, intent.copy);
         if (sheets > 1)
-            say("I5: label " + label.number + " came out " + std::to_string(sheets) + " times (" + outcome +
-                ")");
-        if (label.is_void) {
-            if (intent->outcome != PrintOutcome::void_)
-                say("I7: void label " + label.number + " is " + outcome);
-            return;
-        }
-        switch (intent->outcome) {
+            say("I5: " + name + " came out " + std::to_string(sheets) + " times (" + outcome + ")");
+        if (is_void && intent.outcome != PrintOutcome::void_) say("I7: void " + name + " is " + outcome);
+        switch (intent.outcome) {
             case PrintOutcome::printed:
                 if (sheets != 1)
-                    say("I5: label " + label.number + " is printed and came out " + std::to_string(sheets) +
-                        " times");
+                    say("I5: " + name + " is printed and came out " + std::to_string(sheets) + " times");
+                if (doubted) say("I7: " + name + " may have come out, or not, and is called printed");
                 break;
             case PrintOutcome::in_doubt:
-                if (!doubted) say("I7: label " + label.number + " is in doubt and the printer never doubted");
+                if (!doubted) say("I7: " + name + " is in doubt, and nobody doubted");
+                break;
+            case PrintOutcome::confirmed:
+                if (sheets != 1)
+                    say("I5: " + name + " was confirmed and came out " + std::to_string(sheets) + " times");
+                break;
+            case PrintOutcome::void_:  // its number, or a copy took its place
                 break;
             default:
-                say("I7: label " + label.number + " is left " + outcome + " (" + intent->say + ")");
+                say("I7: " + name + " is left " + outcome + " (" + intent.say + ")");
         }
-        if (doubted && intent->outcome != PrintOutcome::in_doubt)
-            say("I7: label " + label.number + " may have come out and is not listed (" + outcome + ")");
     }
 
     World& world_;
@@ -143,6 +158,13 @@ void spend(World& world, std::uint64_t seed, DayReport& report) {
     world.wait(everything_had_its_time_ms);
     volunteer.tidy_up();
     world.wait(everything_had_its_time_ms);
+    // A slow printer has a pile of work left.
+    (void)world.wait(
+        [&] {
+            return world.store().intents(PrintOutcome::waiting).empty() &&
+                   world.store().intents(PrintOutcome::sending).empty();
+        },
+        evening_ms);
     const std::vector<std::string> broken = Evening(world).look();
     report.broken.insert(report.broken.end(), broken.begin(), broken.end());
 }
@@ -154,6 +176,7 @@ DayReport play_day(std::uint64_t seed, bool wants_story, Without without) {
     World world(seed);
     world.wants_story = wants_story;
     world.printer.prints_twice = without == Without::printing_once;
+    world.printer.asks_nobody = without == Without::asking_before_printing;
     world.box().cues_without_keeping = without == Without::keeping_before_cue;
     world.ports.acknowledges = without == Without::storing_before_acknowledging;
     try {

@@ -9,11 +9,13 @@
 //       question that is shown;
 //   I4  every kept pair bears exactly one number, unless its label was refused for what is missing on it, and
 //       no other pair bears one;
-//   I5  no number came out unmarked more than once; one that is printed came out exactly once;
+//   I5  no number came out unmarked, and no copy of it, more than once; one that is printed or confirmed came
+//       out exactly once;
 //   I6  nothing came out after it was void;
 //   I7  what may have come out, and nothing else, is listed as in doubt; nothing else is left undone;
 //   I8  no adapter has anything left to tell;
-//   I9  the adapter's lamps tell the truth: the printer's is lit exactly where a label is in doubt.
+//   I9  the adapter's lamps tell the truth: the printer's is lit exactly where a label is in doubt;
+//   I10 all that is derived in the store follows from its events (`pairmark verify`).
 #pragma once
 
 #include <cstdint>
@@ -24,7 +26,13 @@
 namespace pairmark::days {
 
 /// Protections that a trial of the trial takes away.
-enum class Without { nothing, printing_once, keeping_before_cue, storing_before_acknowledging };
+enum class Without {
+    nothing,
+    printing_once,
+    asking_before_printing,
+    keeping_before_cue,
+    storing_before_acknowledging
+};
 
 struct DayReport {
     std::vector<std::string> broken;  // empty: all of it is true

@@ -49,8 +49,9 @@ struct Ledger {
     };
     std::vector<Measured> lenses;
     unsigned keys_accepted = 0;
-    unsigned again = 0;      // measurements and presses that had to be repeated
-    unsigned acts_done = 0;  // that the daemon did not answer with "not done"; releases not counted
+    unsigned again = 0;  // measurements and presses that had to be repeated
+    unsigned acts_done =
+        0;  // that the daemon did not answer with "not done"; releases and acts on labels not counted
 };
 
 }  // namespace pairmark::days

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "host/pairing/question.hpp"
+#include "host/printing/outbox.hpp"
 
 namespace pairmark::days {
 namespace {
@@ -30,7 +31,7 @@ void Screen::follow(const store::Store& store) {
         if (const auto* note = std::get_if<record::Noted>(&event.body))
             if (note->what == "label-refused") refused_.push_back(note->say);
         if (const auto* acted = std::get_if<record::Acted>(&event.body))
-            if (acted->act != "release") ++acts_;
+            if (acted->act != "release" && !printing::Outbox::is_act(acted->act)) ++acts_;
         if (std::holds_alternative<record::KeyPressed>(event.body)) ++keys_;
         if (std::holds_alternative<record::Numbered>(event.body)) ++numbers_;
         std::vector<std::int64_t> before;

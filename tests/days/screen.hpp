@@ -26,7 +26,7 @@ class Screen {
     const bench::Pipeline& pipeline() const { return pipeline_; }
     const std::vector<Held>& readings() const { return readings_; }
     unsigned keys() const { return keys_; }
-    unsigned acts() const { return acts_; }  // releases not counted
+    unsigned acts() const { return acts_; }  // releases and acts on labels not counted
     unsigned late() const { return late_; }
     unsigned numbers() const { return numbers_; }
     /// The label of this kept pair was refused: something that must stand on it is missing.

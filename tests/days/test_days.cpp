@@ -99,6 +99,10 @@ TEST_CASE("a printer that prints twice is found out") {
     CHECK(found_out(Without::printing_once, "I5", 2) == 2);
 }
 
+TEST_CASE("a printer that begins without asking is found out") {
+    CHECK(found_out(Without::asking_before_printing, "I", 30) > 0);
+}
+
 TEST_CASE("an adapter that says accepted and keeps nothing is found out") {
     CHECK(found_out(Without::keeping_before_cue, "I1", 2) == 2);
 }

@@ -33,6 +33,8 @@ const std::vector<Troubles::Named>& Troubles::all() {
 
 Troubles::Troubles(World& world, Chance chance) : world_(world), chance_(chance) {
     world_.ports.plug_in(path_, world_.box());
+    world_.printer.kind = chance_.one_in(3) ? FakePrinter::Kind::folder : FakePrinter::Kind::device;
+    world_.printer.late_one_in = chance_.below(4);
     const bool resets = chance_.one_in(4);
     for (AdapterBox* box : {&world_.box(), &world_.other_box()}) {
         box->resets_on_open = resets;

@@ -63,6 +63,7 @@ void Volunteer::one_pair() {
     if (chance_.one_in(25) && !press(key_go, false)) return;
     if (chance_.one_in(2)) look_at_screen();
     if (chance_.one_in(8)) change_an_old_pair();
+    if (chance_.one_in(12)) look_at_labels();
 }
 
 bool Volunteer::measure(const Lens& lens) {
@@ -191,7 +192,41 @@ void Volunteer::change_an_old_pair() {
     (void)world_.act(act);
 }
 
+/// What `pairmark labels` offers: the list is gone through, one is printed again, all are held for a moment.
+void Volunteer::look_at_labels() {
+    if (!world_.daemon_runs()) return;
+    const std::vector<store::StoredIntent> intents = world_.store().intents();
+    if (intents.empty()) return;
+    const store::StoredIntent& any = intents[chance_.below(static_cast<unsigned>(intents.size()))];
+    const auto say = [this](const char* act, const std::string& number) {
+        (void)world_.act({act, std::nullopt, {}, number});
+    };
+    switch (chance_.below(5)) {
+        case 0:
+            return say("print-again", any.label);
+        case 1:
+            say("print-hold", {});
+            world_.wait(chance_.between(100, 5000));
+            return say("print-resume", {});
+        case 2:
+            return say("print-hold", {});
+        default:
+            break;
+    }
+    for (const store::StoredIntent& intent : intents) {
+        if (intent.outcome == record::PrintOutcome::held) return say("print-release", intent.label);
+        if (intent.outcome != record::PrintOutcome::in_doubt) continue;
+        const bool there = std::any_of(world_.printer.pile.begin(), world_.printer.pile.end(),
+                                       [&intent](const FakePrinter::Sheet& sheet) {
+                                           return sheet.number == intent.label && sheet.copy == intent.copy;
+                                       });
+        return say(there ? "print-confirm" : "print-again", intent.label);
+    }
+    return say("print-resume", {});
+}
+
 void Volunteer::tidy_up() {
+    (void)world_.act({"print-resume", std::nullopt, {}, {}});
     for (std::int64_t id = 1; id <= world_.screen().table().count(); ++id) {
         const record::Pair* pair = world_.screen().table().find(id);
         if (pair->state == record::PairState::gone) continue;

@@ -15,8 +15,8 @@ class Volunteer {
 
     /// So many pairs, with everything that happens at a bench. Empty, or why the day could not go on.
     std::string work(unsigned pairs);
-    /// Does what the screen asks for before going home: releases what is held, and says that the clock is
-    /// right.
+    /// Does what the screen asks for before going home: releases what is held, lets labels go out again, and
+    /// says that the clock is right.
     void tidy_up();
 
     bool measure(const Lens& lens);
@@ -30,6 +30,7 @@ class Volunteer {
     void look_at_screen();
     void answer(const record::Pair& pair);
     void change_an_old_pair();
+    void look_at_labels();
     Lens next_lens(record::Eye eye);
     void fail(const std::string& what) {
         if (fault_.empty()) fault_ = what;

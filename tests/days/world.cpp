@@ -9,6 +9,7 @@
 
 #include "host/bench/request.hpp"
 #include "host/learn/profile_json.hpp"
+#include "host/record/json.hpp"
 #include "tests/store/fresh_folder.hpp"
 #include "tests/trees.hpp"
 
@@ -55,11 +56,15 @@ World::World(std::uint64_t seed)
     setup.rules = rules;
     setup.profile = profile();
     setup.profile_name = "the day's profile";
+    setup.draw = [](const record::LabelFacts& facts, const record::LabelPaper&) {
+        return record::to_json(facts).dump();
+    };
     for (const char* id : {"1122334455667788", "99AABBCCDDEEFF00"})
         boxes_.push_back(std::make_unique<AdapterBox>(
             static_cast<std::uint32_t>(seed * 2 + boxes_.size() + 1), id, profile()));
     boxes_[1]->cut();
     printer.is_in_force = [this](const std::string& number) { return screen().is_in_force(number); };
+    printer.after = [this](unsigned ms, std::function<void()> what) { after(ms, std::move(what)); };
     printer.tell = [this](const std::string& what) { tell(what); };
 }
 
@@ -86,6 +91,9 @@ void World::kill_daemon() {
     if (!daemon_) return;
     daemon_.reset();
     timers_.reset();
+    printer.forget_program();
+    for (const store::StoredIntent& intent : store_->intents(record::PrintOutcome::sending))
+        printer.doubted.emplace(intent.label, intent.copy);
     tell("the daemon is killed");
 }
 
@@ -93,7 +101,9 @@ std::string World::act(const record::Acted& act) {
     if (!daemon_ || stalled_) return {};
     const std::string request = bench::request_of(act);
     std::string answer = daemon_->answer(request);
-    if (act.act != "release" && answer.find("not done") == std::string::npos) ++ledger.acts_done;
+    if (act.act != "release" && !printing::Outbox::is_act(act.act) &&
+        answer.find("not done") == std::string::npos)
+        ++ledger.acts_done;
     tell("act " + request + " -> " + answer);
     return answer;
 }
