@@ -150,11 +150,8 @@ void Troubles::printer_has_a_bad_day() {
 }
 
 void Troubles::disk_full() {
-    if (!world_.daemon_runs()) return;
-    world_.store().limit_size(1);
-    for_a_while(500, 40'000, [this] {
-        if (world_.daemon_runs()) world_.store().limit_size(1LL << 40);
-    });
+    world_.fill_disk(true);
+    for_a_while(500, 40'000, [this] { world_.fill_disk(false); });
 }
 
 void Troubles::daemon_killed() {
@@ -210,8 +207,8 @@ void Troubles::end() {
     world_.printer.mood = FakePrinter::Mood::good;
     world_.wall_shift = Milliseconds(0);
     if (world_.stalled()) world_.stall(false);
+    world_.fill_disk(false);
     if (!world_.daemon_runs()) world_.start_daemon();
-    world_.store().limit_size(1LL << 40);
     if (!world_.box().has_power()) world_.box().power_on();
     plug_in();
 }

@@ -80,6 +80,7 @@ void World::start_daemon() {
     kill_daemon();
     store_.reset();
     store_.emplace(store::Store::open(setup.config.database));
+    if (disk_full_) fill_disk(true);
     daemon_began_ms_ = now_ms_;
     timers_.emplace(morning + Milliseconds(now_ms_), wall_shift);
     daemon_.emplace(ports, *timers_, *store_, printer, announcer_, setup);
@@ -116,6 +117,11 @@ void World::exchange_adapters() {
     box().power_on();
     if (!port.empty()) ports.plug_in(port, box());
     tell("the adapters are exchanged");
+}
+
+void World::fill_disk(bool full) {
+    disk_full_ = full;
+    if (store_) store_->limit_size(full ? 1 : 1LL << 40);
 }
 
 void World::stall(bool stalled) {

@@ -34,6 +34,8 @@ class World {
     bool daemon_runs() const { return daemon_.has_value(); }
     /// What `pairmark mark` and its like do; the answer, empty if no daemon runs or it does nothing just now.
     std::string act(const record::Acted& act);
+    /// There is no room for the store to grow, also for a daemon that starts meanwhile.
+    void fill_disk(bool full);
     /// Time goes on, but not for the daemon.
     void stall(bool stalled);
     bool stalled() const { return stalled_; }
@@ -82,6 +84,7 @@ class World {
     std::vector<std::unique_ptr<AdapterBox>> boxes_;
     std::size_t at_instrument_ = 0;
     bool stalled_ = false;
+    bool disk_full_ = false;
     std::string story_;
     Chance order_;
     Screen screen_;
