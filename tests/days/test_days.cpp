@@ -100,7 +100,7 @@ TEST_CASE("a printer that prints twice is found out") {
 }
 
 TEST_CASE("a printer that begins without asking is found out") {
-    CHECK(found_out(Without::asking_before_printing, "I", 30) > 0);
+    CHECK(found_out(Without::asking_before_printing, "I5", 60) > 0);
 }
 
 TEST_CASE("an adapter that says accepted and keeps nothing is found out") {
