@@ -98,9 +98,9 @@ Imported import_session(store::Store& store, const SessionToImport& session) {
         record::Event event = events[static_cast<std::size_t>(i)];
         store.append(event);
     }
-    // Before the rows: no print intent is made for what was imported.
+    // Before the rows: no print intent is made for what was imported, and the store goes on in a later
+    // series.
     store.set_imported_to(imported.events);
-    if (!session.latest_series.empty()) store.go_on_after(session.latest_series);
     (void)put_right_here(store, session.derived);
     imported.series = store.series();
     transaction.commit();

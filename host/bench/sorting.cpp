@@ -109,9 +109,16 @@ Sorting::~Sorting() {
 }
 
 void Sorting::start() {
-    seams_.store.for_each_event([this](const record::Event& event) {
+    const std::int64_t imported_to = seams_.store.imported_to();
+    seams_.store.for_each_event([&](const record::Event& event) {
         remember(event);
-        (void)pipeline_.apply(event);
+        for (const Outcome& outcome : pipeline_.apply(event)) {
+            if (outcome.what != Outcome::What::settled) continue;
+            if (event.sequence <= imported_to)
+                decided_elsewhere_.insert(outcome.pair);
+            else
+                decided_elsewhere_.erase(outcome.pair);
+        }
     });
     if (seams_.store.was_restored_or_copied())
         seams_.announcer.tell("said", "this store was restored or copied; its labels go on in series " +
@@ -155,7 +162,8 @@ void Sorting::finish_leftovers() {
                 row->verdict != record::to_json(pipeline_.verdict(*pair)).dump())
                 put_row(*pair);
         }
-        if (pair->state == PairState::decided) pending_.push_back({Outcome::What::settled, id, {}});
+        if (pair->state == PairState::decided && !decided_elsewhere_.contains(id))
+            pending_.push_back({Outcome::What::settled, id, {}});
     }
     outbox_.again();
 }

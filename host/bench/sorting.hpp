@@ -106,9 +106,10 @@ class Sorting {
     printing::Outbox outbox_;
     std::deque<record::EventBody> to_put_in_force_;     // of this start; what could not be kept yet
     std::map<std::int64_t, std::string> no_label_yet_;  // kept pairs whose label could not be made; why
-    std::set<std::int64_t> rows_due_;                   // pairs whose row could not be written
-    std::set<std::string> shown_without_;               // numbers shown before their label came out
-    std::set<std::string> noted_;                       // refusals of labels that stand in the session
+    std::set<std::int64_t> decided_elsewhere_;  // imported pairs: their labels belong to another bench
+    std::set<std::int64_t> rows_due_;           // pairs whose row could not be written
+    std::set<std::string> shown_without_;       // numbers shown before their label came out
+    std::set<std::string> noted_;               // refusals of labels that stand in the session
     std::optional<TimerId> again_;
     std::string last_trouble_;
     std::string answers_;

@@ -36,7 +36,7 @@ struct StoreDerived {
     std::vector<WrongIndex> wrong_index;
 };
 
-/// Hears how many of how many events are done.
+/// Hears how many of how many events are done; `looking` below, whose table's pages are looked over next.
 using VerifyProgress = std::function<void(std::int64_t done, std::int64_t of)>;
 
 /// Goes through all events. Throws store::StoreFailure if the disk or the database cannot be read.
@@ -58,7 +58,8 @@ struct Verified {
 /// Looks over pages, events and rows of the store as it is at one moment, also while a daemon has it open:
 /// then the work on the very newest event may stand out as a difference that is gone a moment later. Changes
 /// nothing. Throws store::StoreFailure.
-Verified verify_store(const store::Store& store, const VerifyProgress& progress = {});
+Verified verify_store(const store::Store& store, const VerifyProgress& progress = {},
+                      const std::function<void(const std::string& table)>& looking = {});
 
 /// Writes right every row that differs and that events account for, in one transaction; returns what it did,
 /// a difference each. It removes no number: one that no event gave is made void and stays used, so that it is

@@ -75,11 +75,11 @@ int import_from_file(const Options& options) {
                   << " were there; now " << derived.pairs.size() << " pairs, " << derived.labels.size()
                   << " numbers; labels given here are in series " << imported.series << "\n";
         if (!derived.open_pairs.empty())
-            std::cout << derived.open_pairs.size()
-                      << " half pairs stay half; they ask before anything joins them\n";
+            std::cout << "half pairs, which ask before anything joins them: " << derived.open_pairs.size()
+                      << "\n";
         if (!derived.unlabelled.empty())
-            std::cout << derived.unlabelled.size()
-                      << " kept pairs had no label yet; it belongs to the bench that measured them\n";
+            std::cout << "kept pairs without a label, which belongs to the bench that measured them: "
+                      << derived.unlabelled.size() << "\n";
         return 0;
     } catch (const record::BadRecord& bad) {
         std::cerr << "pairmark: " << options.file << ": " << bad.what()

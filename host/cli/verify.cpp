@@ -1,6 +1,7 @@
 // pairmark verify: does a store follow from its events?
 #include <algorithm>
 #include <chrono>
+#include <functional>
 #include <iostream>
 #include <memory>
 #include <nlohmann/json.hpp>
@@ -33,14 +34,22 @@ struct Options {
 /// Says how far it is, once a second; nothing of a store that takes less.
 class Progress {
   public:
-    void operator()(std::int64_t done, std::int64_t of) {
-        const auto now = std::chrono::steady_clock::now();
-        if (now - said_ < std::chrono::seconds(1)) return;
-        said_ = now;
-        std::cerr << done << " of " << of << " events" << std::endl;
+    bench::VerifyProgress events() {
+        return [this](std::int64_t done, std::int64_t of) {
+            say(std::to_string(done) + " of " + std::to_string(of) + " events");
+        };
+    }
+    std::function<void(const std::string&)> pages() {
+        return [this](const std::string& table) { say("looking over the pages of " + table); };
     }
 
   private:
+    void say(const std::string& what) {
+        const auto now = std::chrono::steady_clock::now();
+        if (now - said_ < std::chrono::seconds(1)) return;
+        said_ = now;
+        std::cerr << what << std::endl;
+    }
     std::chrono::steady_clock::time_point said_ = std::chrono::steady_clock::now();
 };
 
@@ -64,21 +73,23 @@ std::vector<bench::Difference> in_both(const std::vector<bench::Difference>& fir
 }
 
 bench::Verified look(const std::filesystem::path& database) {
+    Progress progress;
     const store::Store store = store::Store::open_to_read(database);
-    bench::Verified verified = bench::verify_store(store, Progress());
+    bench::Verified verified = bench::verify_store(store, progress.events(), progress.pages());
     if (verified.differences.empty()) return verified;
     std::this_thread::sleep_for(std::chrono::seconds(1));
     std::vector<bench::Difference> first = std::move(verified.differences);
-    verified = bench::verify_store(store, Progress());
+    verified = bench::verify_store(store, progress.events(), progress.pages());
     verified.differences = in_both(first, std::move(verified.differences));
     return verified;
 }
 
 /// What was wrong and is right now.
 std::vector<bench::Difference> mend(const std::filesystem::path& database) {
+    Progress progress;
     store::Store store = store::Store::open(database);
-    if (!store.damage().empty()) return {};
-    const bench::StoreDerived right = bench::derive(store, Progress());
+    if (!store.damage(progress.pages()).empty()) return {};
+    const bench::StoreDerived right = bench::derive(store, progress.events());
     if (!right.unreadable.empty()) return {};
     return bench::put_right(store, right);
 }

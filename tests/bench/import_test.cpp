@@ -386,3 +386,28 @@ TEST_CASE("A session tells which kept pairs had no label yet, and the store how 
     CHECK(store.labels().empty());
     CHECK(bench::verify_store(store).clean());
 }
+
+TEST_CASE("A kept pair that came with a session gets no label here until somebody here decides it anew") {
+    Bench there;
+    there.start();
+    there.take(reading(1, {right_lens(-125)}));
+    there.take(reading(2, {left_lens(-150)}));
+    const std::string session = as_file(there.events());
+    Bench here;
+    {
+        store::Store store = store::Store::open(here.config.database);
+        (void)import(store, session);
+    }
+    here.start();
+    CHECK(here.numbers().empty());
+    CHECK(here.printer.asked.empty());
+    here.start();
+    CHECK(here.printer.asked.empty());
+    record::Acted act;
+    act.act = "mark";
+    act.pair = 1;
+    act.values = {{"tint", "light"}};
+    (void)here.sorting->act(act);
+    CHECK(here.numbers().size() == 1);
+    CHECK(here.printer.out.size() == 1);
+}

@@ -1,6 +1,8 @@
 // What stands in a store, against what its events lead to: every kind of difference planted, found, put
 // right.
 #include <catch2/catch.hpp>
+#include <cstdlib>
+#include <random>
 
 #include "host/bench/verify_store.hpp"
 #include "host/record/sha256.hpp"
@@ -61,6 +63,108 @@ std::string found_and_put_right(store::Store& store) {
     CHECK(bench::put_right(store, bench::derive(store)).empty());
     return found;
 }
+
+struct Planting {
+    std::string sql;
+    std::vector<std::string> said;
+};
+
+/// `first`: a valid number; `void_number`: a void one.
+std::vector<Planting> plantings(const std::string& first, const std::string& void_number) {
+    const std::string of_first = " WHERE number = '" + first + "'";
+    const std::string intent_of_first = " WHERE label = '" + first + "'";
+    const std::string new_label =
+        "INSERT INTO label SELECT 'A1-A-00900-X', pair, series, 900, 'valid', date, place, facts FROM label" +
+        of_first;
+    const std::string new_intent =
+        "INSERT INTO intent SELECT 900, pair, 'A1-A-00900-X', copy, 'waiting', say, rules_hash, facts, "
+        "document FROM "
+        "intent" +
+        intent_of_first;
+    return {
+        {"DELETE FROM pair WHERE id = 2", {"the pair is not there (pair 2, table \"pair\")"}},
+        {"UPDATE pair SET state = 'open' WHERE id = 1",
+         {"stands there as \"open\"; the events left it labelled"}},
+        {"UPDATE pair SET body = replace(body, '-1.25', '-1.75') WHERE id = 1",
+         {"not as the events left it (pair 1"}},
+        {"UPDATE pair SET verdict = NULL WHERE id = 3", {"not as the events left it (pair 3"}},
+        {"UPDATE pair SET last_event = 99999 WHERE id = 1", {"names event 99999, which is none"}},
+        {"INSERT INTO pair VALUES (99, 'labelled', '{}', NULL, 1)", {"the events do not know (pair 99"}},
+        {"DELETE FROM label" + of_first, {"the number was given, but is not there (label \"" + first}},
+        {"DELETE FROM label WHERE series = 'B'", {"series B would have counter 1; 1 was given already"}},
+        {"UPDATE label SET state = 'void'" + of_first, {"valid by the events, but stands there as void"}},
+        {"UPDATE label SET state = 'valid' WHERE number = '" + void_number + "'",
+         {"void by the events, but stands there as valid"}},
+        {"UPDATE label SET place = 'Box 9-09'" + of_first, {"does not say what the events say: place"}},
+        {"UPDATE label SET date = '2020-01-01', facts = '{}'" + of_first, {"date, what stands on it"}},
+        {"UPDATE label SET pair = 2" + of_first, {"the events say: pair"}},
+        {"UPDATE label SET counter = 77" + of_first, {"the events say: counter"}},
+        {"UPDATE label SET series = 'Q'" + of_first, {"the events say: series"}},
+        {"UPDATE label SET counter = 99 WHERE series = 'A' AND counter = 1;"
+         "UPDATE label SET counter = 1 WHERE series = 'A' AND counter = 2;"
+         "UPDATE label SET counter = 2 WHERE counter = 99",
+         {"the events say: counter (label \"A1-A-00001", "the events say: counter (label \"A1-A-00002"}},
+        {"UPDATE label SET number = 'cake'" + of_first,
+         {"under a number that no event gave", "the number was given, but is not there"}},
+        {new_label, {"no event gave this number (label \"A1-A-00900-X\""}},
+        {new_intent, {"there is no such label (print intent 900"}},
+        {new_label + ";" + new_intent,
+         {"no event gave this number", "could still be printed (print intent 900"}},
+        {"DELETE FROM intent" + intent_of_first, {"its print intent is lost (label \"" + first}},
+        {"UPDATE intent SET outcome = 'waiting'" + intent_of_first,
+         {"it came out by the events, but stands there as waiting"}},
+        {"UPDATE intent SET outcome = 'cake'" + intent_of_first, {"its outcome \"cake\" is none"}},
+        {"UPDATE intent SET outcome = 'waiting' WHERE label = '" + void_number + "'",
+         {"its number is void, but it could still be printed"}},
+        {"UPDATE intent SET rules_hash = 'x', pair = 2" + intent_of_first,
+         {"names another pair, or other rules"}},
+        {"UPDATE meta SET value = 'A' WHERE key = 'series'",
+         {"are in series A, but numbers of series B were given"}},
+        {"UPDATE event SET number = number + 1000 WHERE kind = 'reading'",
+         {"not kept as the event itself says them (event 4"}},
+        {"UPDATE event SET adapter = NULL, epoch = NULL, number = NULL, record_crc = NULL WHERE kind = 'key'",
+         {"not kept as the event itself says them"}},
+        {"UPDATE event SET adapter = '00112233AABBCCDD', epoch = 1, number = 900, record_crc = 1 WHERE seq = "
+         "1",
+         {"not kept as the event itself says them (event 1,"}},
+    };
+}
+
+/// The day's store, closed, and two numbers of it.
+struct ClosedDay {
+    ClosedDay() {
+        a_day(bench);
+        labels = bench.store->labels();
+        REQUIRE(labels.size() >= 4);
+        first = labels[0].number;
+        for (const auto& label : labels)
+            if (label.is_void) void_number = label.number;
+        REQUIRE_FALSE(void_number.empty());
+        REQUIRE(bench.store->series() == "B");
+        end(bench);
+    }
+    std::filesystem::path fresh_copy() const {
+        const std::filesystem::path copy = bench.folder / "planted.db";
+        for (const char* suffix : {"", ".lock", ".generation"})
+            std::filesystem::remove(copy.string() + suffix);
+        std::filesystem::copy_file(bench.config.database, copy);
+        return copy;
+    }
+    /// Whatever was wrong: no number may come again, and every row has what it refers to.
+    void check_numbers(const store::Store& store, const std::filesystem::path& path) const {
+        for (const auto& label : labels) {
+            REQUIRE(store.label(label.number));
+            CHECK(store.next_counter(label.series) > label.counter);
+        }
+        CHECK(RawDatabase(path).number("SELECT count(*) FROM pragma_foreign_key_check") == 0);
+        CHECK(store.intents(PrintOutcome::waiting).empty());
+    }
+
+    Bench bench;
+    std::vector<store::StoredLabel> labels;
+    std::string first;
+    std::string void_number;
+};
 
 }  // namespace
 
@@ -124,99 +228,42 @@ TEST_CASE("What a cut left between an event and its rows is found and put right"
 }
 
 TEST_CASE("Every kind of difference is found, and what can be put right is right afterwards") {
-    Bench bench;
-    a_day(bench);
-    const auto labels = bench.store->labels();
-    REQUIRE(labels.size() >= 4);
-    const std::string first = labels[0].number;
-    std::string void_number;
-    for (const auto& label : labels)
-        if (label.is_void) void_number = label.number;
-    REQUIRE_FALSE(void_number.empty());
-    REQUIRE(bench.store->series() == "B");
-    end(bench);
-
-    struct Row {
-        std::string sql;
-        std::vector<std::string> said;
-    };
-    const std::string of_first = " WHERE number = '" + first + "'";
-    const std::string intent_of_first = " WHERE label = '" + first + "'";
-    const std::string new_label =
-        "INSERT INTO label SELECT 'A1-A-00900-X', pair, series, 900, 'valid', date, place, facts FROM label" +
-        of_first;
-    const std::string new_intent =
-        "INSERT INTO intent SELECT 900, pair, 'A1-A-00900-X', copy, 'waiting', say, rules_hash, facts, "
-        "document FROM "
-        "intent" +
-        intent_of_first;
-    const std::vector<Row> rows{
-        {"DELETE FROM pair WHERE id = 2", {"the pair is not there (pair 2, table \"pair\")"}},
-        {"UPDATE pair SET state = 'open' WHERE id = 1",
-         {"stands there as \"open\"; the events left it labelled"}},
-        {"UPDATE pair SET body = replace(body, '-1.25', '-1.75') WHERE id = 1",
-         {"not as the events left it (pair 1"}},
-        {"UPDATE pair SET verdict = NULL WHERE id = 3", {"not as the events left it (pair 3"}},
-        {"UPDATE pair SET last_event = 99999 WHERE id = 1", {"names event 99999, which is none"}},
-        {"INSERT INTO pair VALUES (99, 'labelled', '{}', NULL, 1)", {"the events do not know (pair 99"}},
-        {"DELETE FROM label" + of_first, {"the number was given, but is not there (label \"" + first}},
-        {"DELETE FROM label WHERE series = 'B'", {"series B would have counter 1; 1 was given already"}},
-        {"UPDATE label SET state = 'void'" + of_first, {"valid by the events, but stands there as void"}},
-        {"UPDATE label SET state = 'valid' WHERE number = '" + void_number + "'",
-         {"void by the events, but stands there as valid"}},
-        {"UPDATE label SET place = 'Box 9-09'" + of_first, {"does not say what the events say: place"}},
-        {"UPDATE label SET date = '2020-01-01', facts = '{}'" + of_first, {"date, what stands on it"}},
-        {"UPDATE label SET pair = 2" + of_first, {"the events say: pair"}},
-        {"UPDATE label SET counter = 77" + of_first, {"the events say: counter"}},
-        {"UPDATE label SET series = 'Q'" + of_first, {"the events say: series"}},
-        {"UPDATE label SET counter = 99 WHERE series = 'A' AND counter = 1;"
-         "UPDATE label SET counter = 1 WHERE series = 'A' AND counter = 2;"
-         "UPDATE label SET counter = 2 WHERE counter = 99",
-         {"the events say: counter (label \"A1-A-00001", "the events say: counter (label \"A1-A-00002"}},
-        {"UPDATE label SET number = 'cake'" + of_first,
-         {"under a number that no event gave", "the number was given, but is not there"}},
-        {new_label, {"no event gave this number (label \"A1-A-00900-X\""}},
-        {new_intent, {"there is no such label (print intent 900"}},
-        {new_label + ";" + new_intent,
-         {"no event gave this number", "could still be printed (print intent 900"}},
-        {"DELETE FROM intent" + intent_of_first, {"its print intent is lost (label \"" + first}},
-        {"UPDATE intent SET outcome = 'waiting'" + intent_of_first,
-         {"it came out by the events, but stands there as waiting"}},
-        {"UPDATE intent SET outcome = 'cake'" + intent_of_first, {"its outcome \"cake\" is none"}},
-        {"UPDATE intent SET outcome = 'waiting' WHERE label = '" + void_number + "'",
-         {"its number is void, but it could still be printed"}},
-        {"UPDATE intent SET rules_hash = 'x', pair = 2" + intent_of_first,
-         {"names another pair, or other rules"}},
-        {"UPDATE meta SET value = 'A' WHERE key = 'series'",
-         {"are in series A, but numbers of series B were given"}},
-        {"UPDATE event SET number = number + 1000 WHERE kind = 'reading'",
-         {"not kept as the event itself says them (event 4"}},
-        {"UPDATE event SET adapter = NULL, epoch = NULL, number = NULL, record_crc = NULL WHERE kind = 'key'",
-         {"not kept as the event itself says them"}},
-        {"UPDATE event SET adapter = '00112233AABBCCDD', epoch = 1, number = 900, record_crc = 1 WHERE seq = "
-         "1",
-         {"not kept as the event itself says them (event 1,"}},
-    };
-    for (const Row& row : rows) {
+    const ClosedDay day;
+    for (const Planting& row : plantings(day.first, day.void_number)) {
         CAPTURE(row.sql);
-        std::filesystem::copy_file(bench.config.database, bench.folder / "planted.db");
-        run_raw(bench.folder / "planted.db", row.sql);
-        {
-            store::Store store = store::Store::open(bench.folder / "planted.db");
-            const std::string found = found_and_put_right(store);
-            for (const std::string& said : row.said)
-                CHECK_THAT(found, Contains(said));
-            CHECK_THAT(found, Contains("pairmark verify --put-right"));
-            // Whatever was wrong: no number may come again.
-            for (const auto& label : labels) {
-                REQUIRE(store.label(label.number));
-                CHECK(store.next_counter(label.series) > label.counter);
+        const std::filesystem::path path = day.fresh_copy();
+        run_raw(path, row.sql);
+        store::Store store = store::Store::open(path);
+        const std::string found = found_and_put_right(store);
+        for (const std::string& said : row.said)
+            CHECK_THAT(found, Contains(said));
+        CHECK_THAT(found, Contains("pairmark verify --put-right"));
+        day.check_numbers(store, path);
+    }
+}
+
+TEST_CASE("Any mixture of differences is put right") {
+    const ClosedDay day;
+    const auto all = plantings(day.first, day.void_number);
+    const unsigned tries = std::getenv("PAIRMARK_LONG") != nullptr ? 2000 : 60;
+    for (unsigned seed = 1; seed <= tries; ++seed) {
+        CAPTURE(seed);
+        std::mt19937 random(seed);
+        const std::filesystem::path path = day.fresh_copy();
+        std::string planted;
+        for (unsigned i = 0; i < 2 + seed % 5; ++i) {
+            const std::string& sql = all[random() % all.size()].sql;
+            try {
+                run_raw(path, sql);
+                planted += sql + ";\n";
+            } catch (const std::runtime_error&) {
+                // One that the ones before leave no room for.
             }
-            CHECK(RawDatabase(bench.folder / "planted.db")
-                      .number("SELECT count(*) FROM pragma_foreign_key_check") == 0);
         }
-        for (const char* suffix : {"", ".lock", ".generation"})
-            std::filesystem::remove((bench.folder / "planted.db").string() + suffix);
+        CAPTURE(planted);
+        store::Store store = store::Store::open(path);
+        (void)found_and_put_right(store);
+        day.check_numbers(store, path);
     }
 }
 
