@@ -2,9 +2,6 @@
 
 #include <algorithm>
 
-#include "host/link/ports.hpp"
-#include "host/link/serial_port.hpp"
-
 namespace pairmark::bench {
 namespace {
 
@@ -23,11 +20,9 @@ constexpr Milliseconds hear_out_again = 5s;
 
 }  // namespace
 
-AdapterLink::AdapterLink(boost::asio::io_context& loop, Timers& timers, std::optional<std::string> port,
+AdapterLink::AdapterLink(link::Ports& ports, Timers& timers, std::optional<std::string> port,
                          Handlers handlers)
-    : loop_(loop), timers_(timers), port_(std::move(port)), handlers_(std::move(handlers)) {
-    if (!handlers_.find_ports) handlers_.find_ports = link::ports_to_try;
-}
+    : ports_(ports), timers_(timers), port_(std::move(port)), handlers_(std::move(handlers)) {}
 
 AdapterLink::~AdapterLink() {
     if (wake_) timers_.cancel(*wake_);
@@ -44,7 +39,7 @@ LinkHealth AdapterLink::health() const {
 
 void AdapterLink::open_next() {
     retry_.reset();
-    const std::vector<std::string> paths = port_ ? std::vector<std::string>{*port_} : handlers_.find_ports();
+    const std::vector<std::string> paths = port_ ? std::vector<std::string>{*port_} : ports_.to_try();
     // What was unplugged and comes again may be another device.
     std::erase_if(strangers_, [&paths](const std::string& path) {
         return std::find(paths.begin(), paths.end(), path) == paths.end();
@@ -55,22 +50,22 @@ void AdapterLink::open_next() {
             "configuration");
     } else {
         const std::string& path = paths[tries_++ % paths.size()];
-        auto result = link::open_serial_port(path);
-        if (const int* descriptor = std::get_if<int>(&result)) return opened(*descriptor, path);
+        auto result = ports_.open(path, {[this](std::span<const std::uint8_t> data) { bytes(data); },
+                                         [this](const std::string& why) { ended(why); }});
+        if (auto* stream = std::get_if<std::unique_ptr<link::Stream>>(&result)) {
+            path_ = path;
+            return opened(std::move(*stream));
+        }
         const auto& fault = std::get<link::OpenFault>(result);
         say(LinkHealth::absent, fault.what + "; " + fault.next);
     }
     retry_ = timers_.after(try_again_after, [this] { open_next(); });
 }
 
-void AdapterLink::opened(int descriptor, const std::string& path) {
-    path_ = path;
+void AdapterLink::opened(std::unique_ptr<link::Stream> stream) {
     opened_at_ = timers_.now();
     session_.emplace(opened_at_);
-    stream_ = std::make_unique<link::PortStream>(
-        loop_, descriptor,
-        link::PortStream::Handlers{[this](std::span<const std::uint8_t> data) { bytes(data); },
-                                   [this](const std::string& why) { ended(why); }});
+    stream_ = std::move(stream);
     if (!strangers_.contains(path_))
         say(LinkHealth::opening, path_ + " is open; waiting for the adapter to introduce itself");
     wake_later();

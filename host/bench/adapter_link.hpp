@@ -9,14 +9,10 @@
 #include <string>
 #include <vector>
 
-#include "host/bench/board_time.hpp"
+#include "host/bench/stream_progress.hpp"
 #include "host/bench/timers.hpp"
 #include "host/link/adapter_session.hpp"
-#include "host/link/port_stream.hpp"
-
-namespace boost::asio {
-class io_context;
-}
+#include "host/link/stream.hpp"
 
 namespace pairmark::bench {
 
@@ -26,13 +22,10 @@ class AdapterLink {
         std::function<void(const link::Heard&)> on_heard;
         /// The link's health in one word, and a sentence with the next step; told when either changes.
         std::function<void(record::LinkHealth, const std::string& say)> on_health;
-        /// The ports to try where none is named; null: this computer's USB ports.
-        std::function<std::vector<std::string>()> find_ports = {};
     };
-    /// `port`: the port that the user named; none: USB ports are tried in turn until an adapter speaks on
-    /// one.
-    AdapterLink(boost::asio::io_context& loop, Timers& timers, std::optional<std::string> port,
-                Handlers handlers);
+    /// `port`: the port that the user named; none: what `ports` lists is tried in turn until an adapter
+    /// speaks.
+    AdapterLink(link::Ports& ports, Timers& timers, std::optional<std::string> port, Handlers handlers);
     ~AdapterLink();
     AdapterLink(const AdapterLink&) = delete;
     AdapterLink& operator=(const AdapterLink&) = delete;
@@ -49,7 +42,7 @@ class AdapterLink {
 
   private:
     void open_next();
-    void opened(int descriptor, const std::string& path);
+    void opened(std::unique_ptr<link::Stream> stream);
     void ended(const std::string& why);
     void close();
     void bytes(std::span<const std::uint8_t> data);
@@ -59,11 +52,11 @@ class AdapterLink {
     void not_ours();
     void say(record::LinkHealth health, const std::string& sentence);
 
-    boost::asio::io_context& loop_;
+    link::Ports& ports_;
     Timers& timers_;
     std::optional<std::string> port_;
     Handlers handlers_;
-    std::unique_ptr<link::PortStream> stream_;
+    std::unique_ptr<link::Stream> stream_;
     std::optional<link::AdapterSession> session_;
     std::string path_;
     Milliseconds opened_at_{0};

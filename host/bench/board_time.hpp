@@ -7,6 +7,7 @@
 #include <memory>
 #include <string>
 
+#include "host/bench/stream_progress.hpp"
 #include "host/bench/timers.hpp"
 
 namespace boost::asio {
@@ -14,14 +15,6 @@ class io_context;
 }
 
 namespace pairmark::bench {
-
-/// How far the stream to the board is. `settled`: nothing waits to be written.
-struct StreamProgress {
-    std::uint64_t read = 0;
-    std::uint64_t written = 0;
-    bool settled = true;
-    bool open = false;
-};
 
 class BoardTime {
   public:

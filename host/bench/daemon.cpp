@@ -31,14 +31,14 @@ std::string new_id() {
 
 }  // namespace
 
-Daemon::Daemon(boost::asio::io_context& loop, Timers& timers, store::Store& store, printing::Printer& printer,
+Daemon::Daemon(link::Ports& ports, Timers& timers, store::Store& store, printing::Printer& printer,
                Announcer& announcer, Setup setup)
     : timers_(timers),
       store_(store),
       announcer_(announcer),
       setup_(std::move(setup)),
       profile_crc_(setup_.profile.empty() ? std::string() : crc_text(setup_.profile)),
-      link_(loop, timers, setup_.config.port,
+      link_(ports, timers, setup_.config.port,
             {[this](const link::Heard& heard) { hear(heard); },
              [this](record::LinkHealth health, const std::string& say) {
                  announcer_.tell("link", say, std::string(record::word(health)));
@@ -48,13 +48,10 @@ Daemon::Daemon(boost::asio::io_context& loop, Timers& timers, store::Store& stor
                     return (folder / (number + ".pdf")).string();
                 },
                 setup_.draw},
-               setup_.config, setup_.rules),
-      control_(loop, timers, control_path(setup_.config.database),
-               [this](const std::string& request) { return answer(request); }) {}
+               setup_.config, setup_.rules) {}
 
 void Daemon::start() {
     sorting_.start();
-    if (const std::string fault = control_.open(); !fault.empty()) announcer_.tell("trouble", fault);
     time_half_pair();
     link_.start();
 }

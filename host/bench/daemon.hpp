@@ -1,4 +1,5 @@
-// The daemon: one loop that joins the adapter's link, the work on events, and what people ask by commands.
+// The daemon: joins the adapter's link, the work on events, and what people ask. Everything runs in the
+// handlers of ports and timers, so whoever brings those drives it: the event loop, or a trial with one seed.
 #pragma once
 
 #include <memory>
@@ -8,12 +9,7 @@
 #include <vector>
 
 #include "host/bench/adapter_link.hpp"
-#include "host/bench/control.hpp"
 #include "host/bench/sorting.hpp"
-
-namespace boost::asio {
-class io_context;
-}
 
 namespace pairmark::bench {
 
@@ -27,10 +23,12 @@ class Daemon {
         /// Draws a label; none: as host/label does.
         std::function<std::string(const record::LabelFacts&, const record::LabelPaper&)> draw{};
     };
-    Daemon(boost::asio::io_context& loop, Timers& timers, store::Store& store, printing::Printer& printer,
+    Daemon(link::Ports& ports, Timers& timers, store::Store& store, printing::Printer& printer,
            Announcer& announcer, Setup setup);
     /// Goes through the store and begins to look for the adapter. Throws as Sorting::start does.
     void start();
+    /// A person's request, as one line of JSON (request.hpp), and the answer to it, likewise.
+    std::string answer(const std::string& request);
     StreamProgress progress() const { return link_.progress(); }
 
   private:
@@ -49,7 +47,6 @@ class Daemon {
     void send_profile();
     void time_half_pair();
     void ask_half_pair(std::int64_t pair);
-    std::string answer(const std::string& request);
 
     Timers& timers_;
     store::Store& store_;
@@ -58,7 +55,6 @@ class Daemon {
     std::string profile_crc_;
     AdapterLink link_;
     Sorting sorting_;
-    Control control_;
     std::optional<link::HelloHeard> hello_;
     std::string last_adapter_;
     std::uint32_t last_epoch_ = 0;

@@ -5,6 +5,7 @@
 #include <boost/asio/io_context.hpp>
 #include <boost/asio/signal_set.hpp>
 #include <csignal>
+#include <functional>
 #include <iostream>
 #include <memory>
 #include <string>
@@ -12,10 +13,12 @@
 #include "host/bench/board_time.hpp"
 #include "host/bench/computer_timers.hpp"
 #include "host/bench/config.hpp"
+#include "host/bench/control.hpp"
 #include "host/bench/daemon.hpp"
 #include "host/cli/commands.hpp"
 #include "host/cli/files.hpp"
 #include "host/learn/profile_json.hpp"
+#include "host/link/computer_ports.hpp"
 #include "host/printing/folder.hpp"
 
 namespace pairmark::cli {
@@ -83,18 +86,25 @@ int serve(const Options& options) {
     signals.async_wait([&loop](boost::system::error_code error, int) {
         if (!error) loop.stop();
     });
+    link::ComputerPorts ports(loop);
+    const auto serve_by = [&](bench::Timers& timers, const std::function<void(bench::Daemon&)>& run) {
+        bench::Daemon daemon(ports, timers, store, printer, announcer, setup);
+        daemon.start();
+        bench::Control control(loop, timers, bench::control_path(setup.config.database),
+                               [&daemon](const std::string& request) { return daemon.answer(request); });
+        if (const std::string trouble = control.open(); !trouble.empty()) announcer.tell("trouble", trouble);
+        run(daemon);
+    };
     if (options.board_time.empty()) {
         bench::ComputerTimers timers(loop);
-        bench::Daemon daemon(loop, timers, store, printer, announcer, setup);
-        daemon.start();
-        loop.run();
+        serve_by(timers, [&loop](bench::Daemon&) { loop.run(); });
         return 0;
     }
     bench::SteppedTimers timers(std::chrono::system_clock::now());
-    bench::Daemon daemon(loop, timers, store, printer, announcer, setup);
-    daemon.start();
-    bench::BoardTime board(loop, options.board_time, timers, [&daemon] { return daemon.progress(); });
-    board.run();
+    serve_by(timers, [&](bench::Daemon& daemon) {
+        bench::BoardTime board(loop, options.board_time, timers, [&daemon] { return daemon.progress(); });
+        board.run();
+    });
     return 0;
 }
 

@@ -4,13 +4,9 @@
 #include <string>
 #include <variant>
 
-namespace pairmark::link {
+#include "host/link/stream.hpp"
 
-/// Why a port could not be opened: what happened and the next step, each a sentence for a person.
-struct OpenFault {
-    std::string what;
-    std::string next;
-};
+namespace pairmark::link {
 
 /// Opens `path` raw, 8N1, 115200 baud (USB adapters ignore the rate), not blocking, and takes it exclusively:
 /// the lock and the terminal flag both, since other programs look at one or the other. HUPCL is off: closing

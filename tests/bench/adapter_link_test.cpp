@@ -3,6 +3,7 @@
 
 #include <catch2/catch.hpp>
 
+#include "host/link/computer_ports.hpp"
 #include "tests/bench/lines.hpp"
 #include "tests/bench/pty.hpp"
 
@@ -16,7 +17,7 @@ namespace {
 /// A link whose greeting is answered as the daemon does it.
 struct Linked {
     Linked() {
-        link.emplace(loop, timers, (folder / "port").string(),
+        link.emplace(ports, timers, (folder / "port").string(),
                      bench::AdapterLink::Handlers{[this](const link::Heard& heard) {
                                                       if (std::holds_alternative<link::HelloHeard>(heard)) {
                                                           link->session()->greet("1234567890ABCDEF", 0, {});
@@ -38,6 +39,7 @@ struct Linked {
     FreshFolder folder;
     Plug plug{folder / "port"};
     boost::asio::io_context loop;
+    link::ComputerPorts ports{loop};
     bench::SteppedTimers timers{std::chrono::system_clock::time_point()};
     std::vector<std::string> healths;
     std::vector<std::string> says;
@@ -45,6 +47,20 @@ struct Linked {
 };
 
 using Words = std::vector<std::string>;
+
+/// Ports that somebody lists, in place of this computer's.
+class ListedPorts final : public link::Ports {
+  public:
+    explicit ListedPorts(boost::asio::io_context& loop) : computer_(loop) {}
+    std::vector<std::string> to_try() override { return paths; }
+    link::Opened open(const std::string& path, link::Stream::Handlers handlers) override {
+        return computer_.open(path, std::move(handlers));
+    }
+    Words paths;
+
+  private:
+    link::ComputerPorts computer_;
+};
 
 }  // namespace
 
@@ -166,18 +182,18 @@ TEST_CASE("Devices that are no adapter are said once each, tried again, and make
     Plug radio{folder / "radio"};
     modem.plug_in();
     radio.plug_in();
-    Words paths{(folder / "modem").string(), (folder / "radio").string()};
+    ListedPorts ports(loop);
+    ports.paths = {(folder / "modem").string(), (folder / "radio").string()};
     Words says;
     std::optional<bench::AdapterLink> link;
     link.emplace(
-        loop, timers, std::nullopt,
+        ports, timers, std::nullopt,
         bench::AdapterLink::Handlers{[&](const link::Heard& heard) {
                                          if (!std::holds_alternative<link::HelloHeard>(heard)) return;
                                          link->session()->greet("1234567890ABCDEF", 0, {});
                                          link->flush();
                                      },
-                                     [&says](LinkHealth, const std::string& say) { says.push_back(say); },
-                                     [&paths] { return paths; }});
+                                     [&says](LinkHealth, const std::string& say) { says.push_back(say); }});
     link->start();
     timers.advance(10min);
     (void)loop.poll();
@@ -189,7 +205,7 @@ TEST_CASE("Devices that are no adapter are said once each, tried again, and make
                             Catch::Contains("modem does not speak as an adapter") &&
                             Catch::Contains("name its port in the configuration"));
     plug.plug_in();
-    paths.push_back((folder / "adapter").string());
+    ports.paths.push_back((folder / "adapter").string());
     for (int second = 0; second < 60 && says.size() == 4; ++second)
         timers.advance(timers.now() + 1s);
     REQUIRE(says.size() == 5);

@@ -8,7 +8,9 @@
 #include <set>
 #include <thread>
 
+#include "host/bench/control.hpp"
 #include "host/learn/profile_json.hpp"
+#include "host/link/computer_ports.hpp"
 #include "protocol/crc32.hpp"
 #include "tests/bench/bench.hpp"
 #include "tests/bench/pty.hpp"
@@ -46,7 +48,7 @@ struct Running {
         plug.plug_in();
     }
     void start() {
-        daemon.emplace(loop, timers, store, printer, announcer, setup);
+        daemon.emplace(ports, timers, store, printer, announcer, setup);
         daemon->start();
     }
     void start_and_greet(const std::string& profile = "none") {
@@ -80,6 +82,9 @@ struct Running {
         return found;
     }
     std::string ask(const std::string& request) {
+        bench::Control control(loop, timers, bench::control_path(setup.config.database),
+                               [this](const std::string& line) { return daemon->answer(line); });
+        REQUIRE(control.open().empty());
         std::string answer;
         bool done = false;
         std::thread client([&] {
@@ -104,6 +109,7 @@ struct Running {
     store::Store store;
     WatchingPrinter printer{plug};
     boost::asio::io_context loop;
+    link::ComputerPorts ports{loop};
     bench::SteppedTimers timers{std::chrono::sys_days(std::chrono::year(2026) / 11 / 24) + 12h};
     std::ostringstream said;
     bench::Announcer announcer{said, bench::Announcer::Form::json};
