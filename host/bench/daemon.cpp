@@ -52,6 +52,11 @@ Daemon::Daemon(link::Ports& ports, Timers& timers, store::Store& store, printing
 
 void Daemon::start() {
     sorting_.start();
+    // A half pair of before must not be joined by another adapter's reading.
+    if (const auto& greeted = sorting_.last_greeted()) {
+        last_adapter_ = greeted->adapter;
+        last_epoch_ = greeted->epoch;
+    }
     time_half_pair();
     link_.start();
 }

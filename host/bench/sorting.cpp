@@ -198,6 +198,7 @@ bool Sorting::is_a_row_behind() const {
 void Sorting::remember(const record::Event& event) {
     clock_.saw(event);
     outbox_.saw(event);
+    if (const auto* greeted = std::get_if<record::Greeted>(&event.body)) last_greeted_ = *greeted;
     if (const auto* note = std::get_if<record::Noted>(&event.body))
         if (note->what == label_refused) noted_.insert(note->say);
     if (const auto* numbered = std::get_if<record::Numbered>(&event.body))

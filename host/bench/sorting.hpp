@@ -67,6 +67,9 @@ class Sorting {
     /// False if that could not be kept: ask again later.
     bool half_pair_is_old(std::int64_t pair);
 
+    /// The adapter that was greeted last, in this run or an earlier one; none: never.
+    const std::optional<record::Greeted>& last_greeted() const { return last_greeted_; }
+
     const Pipeline& pipeline() const { return pipeline_; }
 
   private:
@@ -104,6 +107,7 @@ class Sorting {
     std::deque<Outcome> pending_;
     std::map<std::int64_t, std::string> places_;  // of pairs that ever had a number
     ClockWatch clock_;
+    std::optional<record::Greeted> last_greeted_;
     Lamps lamps_;
     printing::Outbox outbox_;
     bool begun_ = false;

@@ -138,6 +138,25 @@ TEST_CASE(
     CHECK(at.world.store().quarantined().empty());
 }
 
+TEST_CASE("another adapter that comes while the daemon is down does not join the half pair of before") {
+    Bench at;
+    at.begin();
+    REQUIRE(at.volunteer.measure(at.right()));
+    REQUIRE(at.told_all());
+    at.world.kill_daemon();
+    at.world.ports.unplug(port);
+    AdapterBox& other = at.world.other_box();
+    other.power_on();
+    REQUIRE(at.world.wait([&] { return other.running(); }, 10'000));
+    at.world.ports.plug_in("/dev/ttyACM1", other);
+    at.world.start_daemon();
+    at.world.wait(30'000);
+    other.print(at.left().capture());
+    REQUIRE(at.world.wait([&] { return at.readings() == 2 && other.has_told_all(); }, 60'000));
+    CHECK(at.pair(1).state != record::PairState::labelled);
+    CHECK(at.world.printer.pile.empty());
+}
+
 TEST_CASE(
     "a port that another program has is named with the next step, once, and used as soon as it is free") {
     Bench at;
