@@ -38,29 +38,29 @@ void Sorting::refuse_label(std::int64_t pair, const std::string& why) {
 }
 
 printing::Outbox::Seams Sorting::outbox_seams() {
-    return {
-        seams_.store,
-        seams_.printer,
-        [this](const record::LabelFacts& facts) { return seams_.draw(facts, pipeline_.paper()); },
-        [this] { return utc_text(seams_.timers.wall()); },
-        [this](const record::Event& event) {
-            remember(event);
-            (void)pipeline_.apply(event);
-        },
-        [this](const std::string& say) { seams_.announcer.tell("trouble", say); },
-        [this](const std::string& say) { trouble(say); },
-        [this](std::int64_t pair, const std::string& number) {
-            return pipeline_.table().number(pair) == number;
-        },
-        [this] { return held_by_clock(); },
-        [this](std::int64_t id, const std::string& number) {
-            // It came out after all: the bench hears of its label only now.
-            const Pair* pair = pipeline_.table().find(id);
-            if (shown_without_.erase(number) > 0 && pair != nullptr && pipeline_.table().number(id) == number)
-                show(*pair);
-        },
-        [this] { tend_printer_lamp(); },
-        [this] { try_again_later(); }};
+    return {seams_.store,
+            seams_.printer,
+            [this](const record::LabelFacts& facts) { return seams_.draw(facts, pipeline_.paper()); },
+            [this] { return utc_text(seams_.timers.wall()); },
+            [this](const record::Event& event) {
+                remember(event);
+                (void)pipeline_.apply(event);
+            },
+            [this](const std::string& say) { seams_.announcer.tell("trouble", say); },
+            [this](const std::string& say) { trouble(say); },
+            [this](std::int64_t pair, const std::string& number) {
+                return pipeline_.table().number(pair) == number;
+            },
+            [this] { return held_by_clock(); },
+            [this](std::int64_t id, const std::string& number) {
+                // It came out after all: the bench hears of its label only now.
+                const Pair* pair = pipeline_.table().find(id);
+                if ((shown_without_.erase(number) > 0 || was_missed) && pair != nullptr &&
+                    pipeline_.table().number(id) == number)
+                    show(*pair);
+            },
+            [this] { tend_printer_lamp(); },
+            [this] { try_again_later(); }};
 }
 
 std::optional<std::string> Sorting::held_by_clock() const {

@@ -179,7 +179,7 @@ bool Outbox::write(std::int64_t id) {
     if (entry.now.outcome != Outcome::printed) return true;
     const Entry settled = std::move(entry);
     open_.erase(found);
-    seams_.came_out(settled.pair, settled.number);
+    seams_.came_out(settled.pair, settled.number, !settled.said.empty());
     return true;
 }
 

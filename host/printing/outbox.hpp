@@ -43,7 +43,8 @@ class Outbox {
         std::function<bool(std::int64_t pair, const std::string& number)> in_force;
         std::function<std::optional<std::string>()>
             held_because;  // why no label may go out now; begins as above
-        std::function<void(std::int64_t pair, const std::string& number)> came_out;
+        /// `was_missed`: people were told that it had not come out.
+        std::function<void(std::int64_t pair, const std::string& number, bool was_missed)> came_out;
         std::function<void()> changed;      // `needs_person` may say something else now
         std::function<void()> again_later;  // call `again` in a while
     };

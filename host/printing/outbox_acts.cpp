@@ -151,7 +151,7 @@ std::string Outbox::confirm(const record::Acted& act) {
     if (fault) return *fault;
     seams_.kept(event);
     open_.erase(newest->id);
-    seams_.came_out(newest->pair, number);
+    seams_.came_out(newest->pair, number, true);
     seams_.changed();
     return copy_of(number, newest->copy) + " counts as printed";
 }

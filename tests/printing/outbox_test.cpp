@@ -78,7 +78,7 @@ struct Desk {
             [this](const std::string& say) { told.push_back(say); },
             [this](const std::string& say) { troubles.push_back(say); },
             [this](std::int64_t, const std::string& number) { return !taken_back.contains(number); },
-            [this] { return hold; }, [](std::int64_t, const std::string&) {}, [] {},
+            [this] { return hold; }, [](std::int64_t, const std::string&, bool) {}, [] {},
             [this] { ++again_asked; }});
         store->for_each_event([this](const record::Event& event) { outbox->saw(event); });
         outbox->start();
