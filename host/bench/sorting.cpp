@@ -2,6 +2,7 @@
 
 #include <utility>
 
+#include "host/bench/verify_store.hpp"
 #include "host/label/number.hpp"
 #include "host/label/render.hpp"
 #include "host/optics/rounding.hpp"
@@ -129,8 +130,24 @@ void Sorting::start() {
         record::TextInForce{"settings", record::sha256(settings), settings},
         record::TextInForce{"rules", record::sha256(rules_), rules_}};
     outbox_.start();
-    if (put_in_force()) finish_leftovers();
+    (void)begin_work();
     settle();
+}
+
+/// True once this start is complete; until then no event is taken. What stops it is said, and tried again.
+bool Sorting::begin_work() {
+    if (begun_) return true;
+    if (!put_in_force()) return false;
+    try {
+        finish_leftovers();
+    } catch (const store::StoreFailure& failure) {
+        trouble(failure.what());
+        try_again_later();
+        return false;
+    }
+    begun_ = true;
+    outbox_.again();
+    return true;
 }
 
 /// What this start brings into force, and what a cut left undone. Until it is kept nothing else is: a reading
@@ -153,19 +170,29 @@ void Sorting::finish_leftovers() {
     for (const store::StoredLabel& label : seams_.store.labels())
         if (!label.is_void && pipeline_.table().number(label.pair) != label.number)
             follow({Outcome::What::label_void, label.pair, label.number});
+    if (is_a_row_behind())
+        if (const StoreDerived right = derive(seams_.store); right.unreadable.empty())
+            (void)put_right(seams_.store, right);
     for (std::int64_t id = 1; id <= pipeline_.table().count(); ++id) {
         const Pair* pair = pipeline_.table().find(id);
         if (pair == nullptr) continue;
-        if (pair->state != PairState::open) {
-            const auto row = seams_.store.pair(id);
-            if (!row || row->body != record::to_json(*pair).dump() ||
-                row->verdict != record::to_json(pipeline_.verdict(*pair)).dump())
-                put_row(*pair);
-        }
         if (pair->state == PairState::decided && !decided_elsewhere_.contains(id))
             pending_.push_back({Outcome::What::settled, id, {}});
     }
-    outbox_.again();
+}
+
+/// Of a pair whose row must say how it stands: that of an open one may be of before, and a kept one gets its
+/// own with the label. Verdicts are not compared: an unsettled pair's follows the rules of now, its row those
+/// of then.
+bool Sorting::is_a_row_behind() const {
+    for (std::int64_t id = 1; id <= pipeline_.table().count(); ++id) {
+        const Pair* pair = pipeline_.table().find(id);
+        if (pair == nullptr || pair->state == PairState::decided) continue;
+        const auto row = seams_.store.pair(id);
+        if (!row || (pair->state != PairState::open && row->body != record::to_json(*pair).dump()))
+            return true;
+    }
+    return false;
 }
 
 void Sorting::remember(const record::Event& event) {
@@ -201,10 +228,7 @@ bool Sorting::keep(record::EventBody body) {
 
 Sorting::Taken Sorting::take(const protocol::EventLine& event, const std::string& adapter,
                              const std::string& line, bool link_healthy) {
-    if (!to_put_in_force_.empty()) {
-        if (!put_in_force()) return Taken::failed;
-        finish_leftovers();
-    }
+    if (!begin_work()) return Taken::failed;
     const record::AdapterEventId id{adapter, event.event.epoch, event.event.number, event.crc};
     store::Known known = store::Known::unknown;
     if (const auto failure = seams_.store.attempt([&] { known = seams_.store.find(id); })) {
@@ -238,7 +262,7 @@ void Sorting::greeted(const record::Greeted& greeting) {
 
 std::string Sorting::act(const record::Acted& act) {
     answers_.clear();
-    if (!put_in_force()) return "not done: " + last_trouble_;
+    if (!begin_work()) return "not done: " + last_trouble_;
     if (printing::Outbox::is_act(act.act)) return outbox_.act(act);
     if (act.act == "release" && release_label(act)) return answers_;
     if (!keep(act)) return "not done: " + last_trouble_;

@@ -73,6 +73,7 @@ class Sorting {
     /// `what` of a note about a label that was refused.
     static constexpr const char* label_refused = "label-refused";
 
+    bool begin_work();
     bool put_in_force();
     bool keep(record::EventBody body);
     void follow(const Outcome& outcome);
@@ -84,6 +85,7 @@ class Sorting {
     void put_rows_due();
     void label(std::int64_t pair);
     void finish_leftovers();
+    bool is_a_row_behind() const;
     void no_label_yet(std::int64_t pair, const std::string& why);
     void refuse_label(std::int64_t pair, const std::string& why);
     bool release_label(const record::Acted& act);
@@ -104,6 +106,7 @@ class Sorting {
     ClockWatch clock_;
     Lamps lamps_;
     printing::Outbox outbox_;
+    bool begun_ = false;
     std::deque<record::EventBody> to_put_in_force_;     // of this start; what could not be kept yet
     std::map<std::int64_t, std::string> no_label_yet_;  // kept pairs whose label could not be made; why
     std::set<std::int64_t> decided_elsewhere_;  // imported pairs: their labels belong to another bench

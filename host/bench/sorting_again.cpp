@@ -108,10 +108,7 @@ void Sorting::try_again_later() {
 }
 
 void Sorting::try_again() {
-    if (!to_put_in_force_.empty()) {
-        if (!put_in_force()) return;
-        finish_leftovers();
-    }
+    if (!begin_work()) return;
     put_rows_due();
     const std::map<std::int64_t, std::string> unlabelled = no_label_yet_;
     for (const auto& [id, why] : unlabelled) {

@@ -66,6 +66,15 @@ void prepare(Connection& connection) {
         if (!file) write_generation(connection.generation_path(), fresh);
         return;
     }
+    if (!std::filesystem::exists(connection.generation_path()) &&
+        connection.number("SELECT count(*) FROM event") == 0) {
+        // The very first start was cut before it could write the file. Where nothing was ever kept, no number
+        // was given either.
+        write_generation(connection.generation_path(),
+                         {connection.meta("generation").value_or(""), std::nullopt, inode,
+                          connection.meta("series").value_or(first_series)});
+        return;
+    }
     const bool same = file && fits(*file, inode, connection.meta("generation").value_or(""));
     connection.restored_or_copied = !same;
     if (same)

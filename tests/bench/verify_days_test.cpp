@@ -65,12 +65,11 @@ class AnyDay {
         }
     }
 
-    /// The power goes between an event and what follows from it, and comes back.
+    /// The power goes between an event and what follows from it.
     void cut() {
         for (std::uint32_t i = 0; i < 1 + below(2); ++i)
             bench.take(below(3) == 0 ? key_press(++bench.number, Key::undo)
                                      : reading(++bench.number, {lens_now()}));
-        bench.start();
     }
 
   private:
@@ -140,7 +139,7 @@ TEST_CASE("Any day without a cut is clean at every moment, and imported elsewher
         for (int i = 0; i < 60; ++i) {
             day.anything();
             INFO("after happening " << i);
-            REQUIRE(all_of(bench::verify_store(*day.bench.store)).empty());
+            REQUIRE(all_of(bench::verify_store(*day.bench.store)) == "");
         }
         std::stringstream file;
         (void)store::export_session(*day.bench.store, file);
@@ -150,7 +149,7 @@ TEST_CASE("Any day without a cut is clean at every moment, and imported elsewher
         CHECK(other.intents().empty());
         for (const store::LabelRow& label : other.label_rows())
             ++(label.state == "void" ? void_labels : labels);
-        CHECK(all_of(bench::verify_store(other)).empty());
+        CHECK(all_of(bench::verify_store(other)) == "");
     }
     // The days must be worth their time.
     if (std::getenv("PAIRMARK_DAY") == nullptr) {
@@ -159,7 +158,7 @@ TEST_CASE("Any day without a cut is clean at every moment, and imported elsewher
     }
 }
 
-TEST_CASE("Any day with cuts is clean once it is put right, and goes on clean") {
+TEST_CASE("Any day with cuts is clean after the next start, or put right before it, and goes on clean") {
     std::size_t found = 0;
     for (const unsigned seed : seeds()) {
         INFO("play it again: PAIRMARK_DAY=" << seed);
@@ -174,14 +173,16 @@ TEST_CASE("Any day with cuts is clean once it is put right, and goes on clean") 
                 CHECK(one.mends);
                 ++found;
             }
-            const Words numbers = day.bench.numbers();
-            (void)bench::put_right(store, bench::derive(store));
-            REQUIRE(all_of(bench::verify_store(store)).empty());
-            CHECK(day.bench.numbers() == numbers);
+            if (cut % 2 == 0) {
+                (void)bench::put_right(store, bench::derive(store));
+                REQUIRE(all_of(bench::verify_store(store)) == "");
+            }
+            day.bench.start();
+            REQUIRE(all_of(bench::verify_store(*day.bench.store)) == "");
         }
         for (int i = 0; i < 8; ++i)
             day.anything();
-        CHECK(all_of(bench::verify_store(*day.bench.store)).empty());
+        CHECK(all_of(bench::verify_store(*day.bench.store)) == "");
     }
     if (std::getenv("PAIRMARK_DAY") == nullptr) CHECK(found >= 4);
 }

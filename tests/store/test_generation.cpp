@@ -87,6 +87,8 @@ TEST_CASE("A store that was put back from a copy says so until it begins a new s
 TEST_CASE("A database that was copied with its generation file, without it, or left it behind, says so") {
     const tests::FreshFolder folder;
     const auto path = folder / "s.db";
+    record::Event event = tests::noted("kept");
+    (void)Store::open(path).append(event);
     CHECK_FALSE(is_foreign(path));
     fs::create_directory(folder / "both");
     fs::copy_file(path, folder / "both/s.db");
@@ -100,6 +102,24 @@ TEST_CASE("A database that was copied with its generation file, without it, or l
     Store fresh = Store::open(path);
     CHECK(fresh.was_restored_or_copied());
     CHECK(fresh.start_new_series() == "B");
+}
+
+TEST_CASE("A very first start that was cut before it wrote the generation file is not taken for a copy") {
+    const tests::FreshFolder folder;
+    const auto path = folder / "s.db";
+    (void)Store::open(path);
+    fs::remove(folder / "s.db.generation");
+    {
+        Store again = Store::open(path);
+        CHECK_FALSE(again.was_restored_or_copied());
+        CHECK(again.series() == "A");
+        record::Event event = tests::noted("kept");
+        (void)again.append(event);
+    }
+    CHECK_FALSE(is_foreign(path));
+    // From the first event on, the file's absence tells something.
+    fs::remove(folder / "s.db.generation");
+    CHECK(is_foreign(path));
 }
 
 TEST_CASE("A generation file that cannot be understood counts as another store's") {
