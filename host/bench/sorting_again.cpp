@@ -52,7 +52,7 @@ printing::Outbox::Seams Sorting::outbox_seams() {
                 return pipeline_.table().number(pair) == number;
             },
             [this] { return held_by_clock(); },
-            [this](std::int64_t id, const std::string& number) {
+            [this](std::int64_t id, const std::string& number, bool was_missed) {
                 // It came out after all: the bench hears of its label only now.
                 const Pair* pair = pipeline_.table().find(id);
                 if ((shown_without_.erase(number) > 0 || was_missed) && pair != nullptr &&
