@@ -1,12 +1,15 @@
 #include "host/link/port_stream.hpp"
 
-#include <sys/ioctl.h>
+#include <unistd.h>
 
 #include <array>
 #include <boost/asio/buffer.hpp>
 #include <boost/asio/io_context.hpp>
 #include <boost/asio/posix/stream_descriptor.hpp>
+#include <boost/asio/post.hpp>
 #include <boost/asio/write.hpp>
+
+#include "host/link/serial_port.hpp"
 
 namespace pairmark::link {
 
@@ -15,8 +18,19 @@ namespace asio = boost::asio;
 // Handlers hold the state, not the stream, so that one still in flight when the stream is destroyed finds
 // `ended` set.
 struct PortStream::State : std::enable_shared_from_this<State> {
-    State(asio::io_context& loop, int descriptor, Handlers h)
-        : port(loop, descriptor), handlers(std::move(h)) {}
+    State(asio::io_context& loop, Handlers h) : port(loop), handlers(std::move(h)) {}
+
+    void start(int descriptor) {
+        boost::system::error_code error;
+        port.assign(descriptor, error);
+        if (!error) return read();
+        // The loop cannot wait for this port: it ends like one that was unplugged at once.
+        unmark_serial_port(descriptor);
+        (void)::close(descriptor);
+        asio::post(port.get_executor(), [self = shared_from_this(), error] {
+            if (!self->ended) self->end(error);
+        });
+    }
 
     void read() {
         port.async_read_some(asio::buffer(buffer),
@@ -61,14 +75,13 @@ struct PortStream::State : std::enable_shared_from_this<State> {
 };
 
 PortStream::PortStream(asio::io_context& loop, int descriptor, Handlers handlers)
-    : state_(std::make_shared<State>(loop, descriptor, std::move(handlers))) {
-    state_->read();
+    : state_(std::make_shared<State>(loop, std::move(handlers))) {
+    state_->start(descriptor);
 }
 
 PortStream::~PortStream() {
     state_->ended = true;
-    // Where another program has the port open too, the mark would outlast us and lock out whoever comes next.
-    (void)::ioctl(state_->port.native_handle(), TIOCNXCL);
+    if (state_->port.is_open()) unmark_serial_port(state_->port.native_handle());
     boost::system::error_code ignored;
     state_->port.close(ignored);
 }

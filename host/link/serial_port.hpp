@@ -14,4 +14,9 @@ namespace pairmark::link {
 /// descriptor, which the caller owns.
 std::variant<int, OpenFault> open_serial_port(const std::string& path);
 
+/// Takes away the terminal flag that `open_serial_port` set; to be called before the port is closed. Where
+/// another program has the port open too, the flag would outlast us and lock out whoever comes next. A port
+/// that does not obey is left as it is.
+void unmark_serial_port(int descriptor);
+
 }  // namespace pairmark::link
