@@ -118,9 +118,9 @@ std::string all_of(const bench::Verified& verified) {
     return text;
 }
 
-/// PAIRMARK_DAY=SEED plays one again.
+/// PAIRMARK_VERIFY_DAY=SEED plays one again.
 std::vector<unsigned> seeds() {
-    if (const char* one = std::getenv("PAIRMARK_DAY"))
+    if (const char* one = std::getenv("PAIRMARK_VERIFY_DAY"))
         return {static_cast<unsigned>(std::strtoul(one, nullptr, 10))};
     std::vector<unsigned> all;
     for (unsigned seed = 1; seed <= (std::getenv("PAIRMARK_LONG") != nullptr ? 500U : 8U); ++seed)
@@ -134,7 +134,7 @@ TEST_CASE("Any day without a cut is clean at every moment, and imported elsewher
     std::size_t labels = 0;
     std::size_t void_labels = 0;
     for (const unsigned seed : seeds()) {
-        INFO("play it again: PAIRMARK_DAY=" << seed);
+        INFO("play it again: PAIRMARK_VERIFY_DAY=" << seed);
         AnyDay day(seed);
         for (int i = 0; i < 60; ++i) {
             day.anything();
@@ -152,7 +152,7 @@ TEST_CASE("Any day without a cut is clean at every moment, and imported elsewher
         CHECK(all_of(bench::verify_store(other)) == "");
     }
     // The days must be worth their time.
-    if (std::getenv("PAIRMARK_DAY") == nullptr) {
+    if (std::getenv("PAIRMARK_VERIFY_DAY") == nullptr) {
         CHECK(labels >= 8);
         CHECK(void_labels >= 4);
     }
@@ -161,7 +161,7 @@ TEST_CASE("Any day without a cut is clean at every moment, and imported elsewher
 TEST_CASE("Any day with cuts is clean after the next start, or put right before it, and goes on clean") {
     std::size_t found = 0;
     for (const unsigned seed : seeds()) {
-        INFO("play it again: PAIRMARK_DAY=" << seed);
+        INFO("play it again: PAIRMARK_VERIFY_DAY=" << seed);
         AnyDay day(seed);
         for (int cut = 0; cut < 6; ++cut) {
             for (int i = 0; i < 8; ++i)
@@ -184,5 +184,5 @@ TEST_CASE("Any day with cuts is clean after the next start, or put right before 
             day.anything();
         CHECK(all_of(bench::verify_store(*day.bench.store)) == "");
     }
-    if (std::getenv("PAIRMARK_DAY") == nullptr) CHECK(found >= 4);
+    if (std::getenv("PAIRMARK_VERIFY_DAY") == nullptr) CHECK(found >= 4);
 }
