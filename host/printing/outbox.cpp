@@ -63,7 +63,8 @@ void Outbox::again() {
     std::vector<std::int64_t> unwritten;
     for (auto& [id, entry] : open_) {
         const bool due = entry.now.outcome == Outcome::failed || entry.by_hold;
-        if (entry.is_unwritten() && !due && id != in_flight_) unwritten.push_back(id);
+        const bool is_answer = !due && entry.now.outcome != Outcome::waiting && id != in_flight_;
+        if (is_answer && entry.is_unwritten()) unwritten.push_back(id);
         if (!due) continue;
         entry.now.outcome = Outcome::waiting;
         entry.by_hold = false;

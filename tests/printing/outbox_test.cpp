@@ -209,6 +209,23 @@ TEST_CASE(
     CHECK(desk.printer->jobs.size() == 1);
 }
 
+TEST_CASE("Waiting once more is no answer: nothing is written of it") {
+    Desk desk;
+    const std::string first = desk.add(1);
+    desk.printer->answer(PrintOutcome::failed, "paper out");
+    const std::string second = desk.add(2);
+    desk.outbox->again();  // the second is being printed, so the first waits
+    desk.outbox->again();
+    CHECK(desk.outcome(first) == PrintOutcome::failed);
+    int told = 0;
+    desk.store->for_each_event([&](const record::Event&) { ++told; });
+    CHECK(told == 1);
+    desk.printer->answer(PrintOutcome::printed);
+    desk.printer->answer(PrintOutcome::printed);
+    CHECK(desk.printer->jobs == Words{first, second, first});
+    CHECK(desk.outcome(first) == PrintOutcome::printed);
+}
+
 TEST_CASE("Where sending cannot be made durable, nothing may leave") {
     Desk desk;
     const std::string number = desk.add(1);
