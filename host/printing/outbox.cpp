@@ -66,12 +66,21 @@ void Outbox::again() {
         const bool is_answer = !due && entry.now.outcome != Outcome::waiting && id != in_flight_;
         if (is_answer && entry.is_unwritten()) unwritten.push_back(id);
         if (!due) continue;
+        if (entry.by_hold) entry.now.say.clear();
         entry.now.outcome = Outcome::waiting;
         entry.by_hold = false;
     }
     for (const std::int64_t id : unwritten)
         (void)write(id);
     pump();
+    // What is held no longer, and waits for its turn at a slow printer, is not to be called held.
+    std::vector<std::int64_t> let_go;
+    for (const auto& [id, entry] : open_)
+        if (entry.now.outcome == Outcome::waiting && entry.stored.outcome == Outcome::held &&
+            id != in_flight_)
+            let_go.push_back(id);
+    for (const std::int64_t id : let_go)
+        (void)write(id);
     seams_.changed();
 }
 

@@ -344,9 +344,13 @@ TEST_CASE("What the bench itself holds goes out by itself") {
     CHECK(desk.outcome(number) == PrintOutcome::held);
     CHECK(desk.outbox->waits_for_hold());
     CHECK(desk.printer->jobs.empty());
+    const std::string second = desk.add(2);
     desk.hold.reset();
     desk.outbox->again();
     CHECK(desk.printer->jobs == Words{number});
+    CHECK(desk.outcome(second) == PrintOutcome::waiting);  // for its turn, and no longer held
+    desk.printer->answer(PrintOutcome::printed);
+    CHECK(desk.printer->jobs == Words{number, second});
 }
 
 TEST_CASE("Copies count, and each is a print of its own") {
