@@ -150,8 +150,8 @@ bool Sorting::begin_work() {
     return true;
 }
 
-/// What this start brings into force, and what a cut left undone. Until it is kept nothing else is: a reading
-/// that was judged by the rules of before, or a label without the programme's name, could not be taken back.
+/// What this start brings into force. Until it is kept nothing else is: a reading that was judged by the
+/// rules of before, or a label without the programme's name, could not be taken back.
 bool Sorting::put_in_force() {
     while (!to_put_in_force_.empty()) {
         if (!keep(to_put_in_force_.front())) {
@@ -229,7 +229,7 @@ bool Sorting::keep(record::EventBody body) {
 
 Sorting::Taken Sorting::take(const protocol::EventLine& event, const std::string& adapter,
                              const std::string& line, bool link_healthy) {
-    if (!begin_work()) return Taken::failed;
+    if (!begin_work() || !keep_greeting()) return Taken::failed;
     const record::AdapterEventId id{adapter, event.event.epoch, event.event.number, event.crc};
     store::Known known = store::Known::unknown;
     if (const auto failure = seams_.store.attempt([&] { known = seams_.store.find(id); })) {
@@ -257,8 +257,23 @@ Sorting::Taken Sorting::take(const protocol::EventLine& event, const std::string
 
 void Sorting::greeted(const record::Greeted& greeting) {
     lamps_.greeted();
-    (void)keep(greeting);
+    record::Greeted due = greeting;
+    if (greeting_due_) {
+        due.reset = due.reset || greeting_due_->reset;
+        due.changed = due.changed || greeting_due_->changed;
+    }
+    greeting_due_ = std::move(due);
+    if (begin_work()) (void)keep_greeting();
     settle();
+}
+
+/// What an adapter sends after a greeting is not taken before the greeting is kept: that it is another
+/// adapter, or was reset, is what keeps its reading out of the half pair of before.
+bool Sorting::keep_greeting() {
+    if (!greeting_due_) return true;
+    if (!keep(*greeting_due_)) return false;
+    greeting_due_.reset();
+    return true;
 }
 
 std::string Sorting::act(const record::Acted& act) {
@@ -415,7 +430,7 @@ std::optional<std::int64_t> Sorting::half_pair() const {
 }
 
 bool Sorting::half_pair_is_old(std::int64_t pair) {
-    const bool kept = keep(record::TimedOut{"half-pair", pair});
+    const bool kept = begin_work() && keep(record::TimedOut{"half-pair", pair});
     settle();
     return kept;
 }

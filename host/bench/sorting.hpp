@@ -46,7 +46,7 @@ class Sorting {
     Sorting& operator=(const Sorting&) = delete;
 
     /// Goes through all stored events, finishes what a cut left undone, and takes configuration and rules in
-    /// force. Throws store::StoreFault or record::BadRecord if the store cannot be used.
+    /// force. Throws store::StoreFault, store::StoreFailure or record::BadRecord if the store cannot be read.
     void start();
 
     enum class Taken { stored, known, clash, failed };
@@ -78,6 +78,7 @@ class Sorting {
 
     bool begin_work();
     bool put_in_force();
+    bool keep_greeting();
     bool keep(record::EventBody body);
     void follow(const Outcome& outcome);
     void follow_void(const Outcome& outcome);
@@ -111,6 +112,7 @@ class Sorting {
     Lamps lamps_;
     printing::Outbox outbox_;
     bool begun_ = false;
+    std::optional<record::Greeted> greeting_due_;       // heard, and not kept yet
     std::deque<record::EventBody> to_put_in_force_;     // of this start; what could not be kept yet
     std::map<std::int64_t, std::string> no_label_yet_;  // kept pairs whose label could not be made; why
     std::set<std::int64_t> decided_elsewhere_;  // imported pairs: their labels belong to another bench

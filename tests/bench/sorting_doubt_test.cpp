@@ -3,6 +3,7 @@
 #include <catch2/catch.hpp>
 
 #include "tests/bench/bench.hpp"
+#include "tests/store/full_disk.hpp"
 
 using namespace pairmark;
 using namespace pairmark::tests;
@@ -197,6 +198,30 @@ TEST_CASE(
     while (bench.take(reading(++number, {right_lens(-125)})) == Taken::stored && number < 5000) {
     }
     CHECK(bench.told("trouble").size() == 2);
+}
+
+TEST_CASE("A greeting that found no room is kept before any reading of that adapter is taken") {
+    Bench bench;
+    bench.start();
+    bench.measure({right_lens(-125)});
+    record::Greeted greeting;
+    greeting.adapter = "0011223344556677";
+    greeting.epoch = 1;
+    greeting.changed = true;
+    {
+        const FullDisk full;
+        bench.sorting->greeted(greeting);
+        greeting.changed = false;  // greeted once more, by when it is no news to the daemon
+        bench.sorting->greeted(greeting);
+        CHECK(bench.take(reading(++bench.number, {left_lens(-150)})) == Taken::failed);
+    }
+    CHECK(bench.take(reading(bench.number, {left_lens(-150)})) == Taken::stored);
+    bench.sorting->settle();
+    const auto kept = bench.all<record::Greeted>();
+    REQUIRE(kept.size() == 1);
+    CHECK(kept[0].changed);
+    CHECK(bench.numbers().empty());
+    CHECK(bench.state(1) != PairState::labelled);
 }
 
 TEST_CASE(

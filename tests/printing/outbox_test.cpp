@@ -1,15 +1,13 @@
 // The print outbox with a printer that answers when the test says.
 #include "host/printing/outbox.hpp"
 
-#include <sys/resource.h>
-
 #include <catch2/catch.hpp>
-#include <csignal>
 #include <optional>
 #include <set>
 
 #include "host/label/number.hpp"
 #include "tests/store/fresh_folder.hpp"
+#include "tests/store/full_disk.hpp"
 
 using namespace pairmark;
 using namespace pairmark::printing;
@@ -17,24 +15,6 @@ using record::PrintOutcome;
 using Words = std::vector<std::string>;
 
 namespace {
-
-/// No file may grow while it lives, as on a full disk.
-class FullDisk {
-  public:
-    FullDisk() {
-        (void)std::signal(SIGXFSZ, SIG_IGN);
-        (void)::getrlimit(RLIMIT_FSIZE, &before_);
-        struct rlimit none = before_;
-        none.rlim_cur = 0;
-        (void)::setrlimit(RLIMIT_FSIZE, &none);
-    }
-    ~FullDisk() { (void)::setrlimit(RLIMIT_FSIZE, &before_); }
-    FullDisk(const FullDisk&) = delete;
-    FullDisk& operator=(const FullDisk&) = delete;
-
-  private:
-    struct rlimit before_ {};
-};
 
 /// Takes one job at a time and answers when it is told to.
 class SlowPrinter final : public Printer {
@@ -197,7 +177,7 @@ TEST_CASE(
     Desk desk;
     const std::string number = desk.add(1);
     {
-        const FullDisk full;
+        const tests::FullDisk full;
         desk.printer->answer(PrintOutcome::printed);
         desk.outbox->again();
     }
@@ -230,7 +210,7 @@ TEST_CASE("Where sending cannot be made durable, nothing may leave") {
     Desk desk;
     const std::string number = desk.add(1);
     {
-        const FullDisk full;
+        const tests::FullDisk full;
         CHECK_FALSE(desk.printer->begin());
         desk.printer->answer(PrintOutcome::failed, "nothing was sent");
     }
@@ -293,7 +273,7 @@ TEST_CASE("A void that the store could not keep is kept later") {
     const std::string number = desk.add(1);
     desk.printer->answer(PrintOutcome::printed);
     {
-        const FullDisk full;
+        const tests::FullDisk full;
         CHECK(desk.take_back(number) == "tear up label " + number);
     }
     CHECK_FALSE(desk.store->label(number).value().is_void);
