@@ -7,6 +7,7 @@
 #include "host/bench/announcer.hpp"
 #include "host/bench/columns.hpp"
 #include "host/bench/config.hpp"
+#include "host/bench/unlabelled.hpp"
 #include "host/cli/commands.hpp"
 #include "host/cli/tell_daemon.hpp"
 #include "host/store/store.hpp"
@@ -32,6 +33,7 @@ bool is_settled(PrintOutcome outcome) {
 int list(const Options& options) {
     const bench::Config config = bench::load_config(options.config);
     const store::Store store = store::Store::open_to_read(config.database);
+    const store::Transaction at_one_moment = store.snapshot();
     std::size_t shown = 0;
     for (const store::StoredIntent& intent : store.intents()) {
         if (!options.all && is_settled(intent.outcome)) continue;
@@ -41,6 +43,12 @@ int list(const Options& options) {
         std::cout << bench::padded(what, 24) << " pair " << bench::padded(std::to_string(intent.pair), 7)
                   << bench::padded(std::string(record::word(intent.outcome)), 11)
                   << bench::escaped(intent.say) << "\n";
+    }
+    for (const bench::UnlabelledPair& one : bench::unlabelled_pairs(store)) {
+        ++shown;
+        std::cout << bench::padded("(no number)", 24) << " pair "
+                  << bench::padded(std::to_string(one.pair), 7) << bench::padded("kept", 11)
+                  << bench::escaped(one.why) << "\n";
     }
     if (options.all)
         std::cout << shown << (shown == 1 ? " label\n" : " labels\n");
