@@ -36,7 +36,7 @@ int export_to_file(const Options& options) {
                   << "; check the configuration's \"database\"\n";
         return 1;
     }
-    store::Store store = store::Store::open(database);
+    const store::Store store = store::Store::open_to_read(database);
     const std::filesystem::path out = options.out;
     const std::filesystem::path part = out.string() + ".part";
     std::ofstream file(part, std::ios::binary | std::ios::trunc);
@@ -124,7 +124,7 @@ void add_export(CLI::App& command, int& status) {
     to_file->add_option("--database", options->database, "the database itself")->excludes(config);
     to_file->add_option("--out", options->out, "the file to write")->required();
     to_file->footer(
-        "The daemon must be stopped: a store has one user at a time.\nExample:\n"
+        "The daemon may run: the file holds what was kept up to one moment.\nExample:\n"
         "  pairmark session export --config bench.json --out monday.jsonl");
     to_file->callback([options, &status] {
         if (options->config.empty() && options->database.empty())

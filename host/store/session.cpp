@@ -133,9 +133,8 @@ void SessionWriter::finish() {
     out_ << json{{"end", true}, {"events", events_}, {"sha256", hash_.finish()}}.dump() << '\n';
 }
 
-std::int64_t export_session(Store& store, std::ostream& out) {
-    // Inside a transaction, so that the file is the store at one moment.
-    const Transaction snapshot = store.begin();
+std::int64_t export_session(const Store& store, std::ostream& out) {
+    const Transaction at_one_moment = store.snapshot();
     SessionWriter writer(out, store.id());
     store.for_each_event([&writer](const record::Event& event) { writer.add(event); });
     writer.finish();

@@ -49,7 +49,7 @@ class SessionWriter {
 
 /// Writes every event as of now, texts included; returns how many. The caller looks at the stream's state.
 /// Throws StoreFailure or BadRecord if the store can't be read. Not inside a transaction.
-std::int64_t export_session(Store& store, std::ostream& out);
+std::int64_t export_session(const Store& store, std::ostream& out);
 
 /// Reads a session. Throws record::BadRecord, which names the line.
 std::vector<record::Event> read_session(std::istream& in);

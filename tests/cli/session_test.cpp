@@ -115,14 +115,27 @@ TEST_CASE("An export without a database says which is missing, and makes none") 
     CHECK_FALSE(std::filesystem::exists(folder / "day.jsonl"));
 }
 
-TEST_CASE("An export while a daemon has the store is refused, and harms nothing") {
+TEST_CASE("An export beside a running daemon is whole, and the daemon goes on") {
     const FreshFolder folder;
     fill(folder / "bench.db");
-    const store::Store held = store::Store::open(folder / "bench.db");
-    const Run run = call(export_words(folder));
-    CHECK(run.status == 1);
-    CHECK_THAT(run.err, Catch::Contains("in use"));
-    CHECK_FALSE(std::filesystem::exists(folder / "day.jsonl"));
+    store::Store held = store::Store::open(folder / "bench.db");
+    read_lens(held, record::Eye::right, -125, 0);
+    REQUIRE(call(export_words(folder)).status == 0);
+    read_lens(held, record::Eye::left, -150, 0);
+    CHECK(json::parse(call({"replay", (folder / "day.jsonl").string(), "--json"}).out)["readings"] == 5);
+    CHECK(held.last_sequence() == 6);
+}
+
+TEST_CASE("An export of a copied store gives it no new series") {
+    const FreshFolder folder;
+    fill(folder / "bench.db");
+    std::filesystem::create_directory(folder / "elsewhere");
+    std::filesystem::copy_file(folder / "bench.db", folder / "elsewhere/bench.db");
+    const std::string before = bytes_of(folder / "elsewhere/bench.db");
+    REQUIRE(call({"session", "export", "--database", (folder / "elsewhere/bench.db").string(), "--out",
+                  (folder / "day.jsonl").string()})
+                .status == 0);
+    CHECK(bytes_of(folder / "elsewhere/bench.db") == before);
 }
 
 TEST_CASE("An export that cannot be written leaves no half file under the name") {
