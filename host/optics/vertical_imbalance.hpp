@@ -5,8 +5,8 @@
 
 namespace pairmark::optics {
 
-/// Where most people look through the lenses when they read, in mm below the optical centres (McCarthy, Back
-/// to basics in dispensing 8: Anisometropia, reckons with it).
+/// The depth that the trade reckons with for reading, in mm below the optical centres (as in McCarthy, Back
+/// to basics in dispensing 8: Anisometropia).
 constexpr double reading_depth_mm = 10;
 
 /// The base-up effect of the right lens less that of the left, in prism dioptres, straight below both optical
