@@ -1,5 +1,5 @@
 // Vertex distance and index, for the tests alone: a label says what the focimeter measured and corrects
-// nothing. (Beyond about 4 D a dispenser has to; docs/safety.md says so.)
+// nothing. Where it matters the dispenser does it, at the wearer's own vertex distance (docs/safety.md).
 #pragma once
 
 #include "host/optics/power.hpp"
