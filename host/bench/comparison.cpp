@@ -62,7 +62,7 @@ class Comparison {
           writes_(writes),
           imported_to_(store.imported_to()) {}
 
-    std::vector<Difference> run() {
+    std::vector<StoreDifference> run() {
         events();
         pairs();
         labels();
@@ -353,13 +353,13 @@ class Comparison {
     const std::vector<WrongIndex>& wrong_index_;
     store::Store* writes_;
     std::int64_t imported_to_;
-    std::vector<Difference> found_;
+    std::vector<StoreDifference> found_;
 };
 
 }  // namespace
 
-std::vector<Difference> compare(const store::Store& store, const Derived& right,
-                                const std::vector<WrongIndex>& wrong_index, store::Store* writes) {
+std::vector<StoreDifference> compare(const store::Store& store, const Derived& right,
+                                     const std::vector<WrongIndex>& wrong_index, store::Store* writes) {
     return Comparison(store, right, wrong_index, writes).run();
 }
 

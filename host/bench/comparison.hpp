@@ -10,7 +10,7 @@ namespace pairmark::bench {
 
 /// Every difference, in the order: events, pairs, labels, intents, numbers to come, quarantine. `writes`: the
 /// same store, to be put right as the comparison goes; then inside a transaction. Null: nothing is changed.
-std::vector<Difference> compare(const store::Store& store, const Derived& right,
-                                const std::vector<WrongIndex>& wrong_index, store::Store* writes);
+std::vector<StoreDifference> compare(const store::Store& store, const Derived& right,
+                                     const std::vector<WrongIndex>& wrong_index, store::Store* writes);
 
 }  // namespace pairmark::bench

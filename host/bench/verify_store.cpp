@@ -16,8 +16,8 @@ const record::AdapterEventId* id_of(const record::EventBody& body) {
     return nullptr;
 }
 
-std::vector<Difference> mended(std::vector<Difference> differences) {
-    std::erase_if(differences, [](const Difference& one) { return !one.mends; });
+std::vector<StoreDifference> mended(std::vector<StoreDifference> differences) {
+    std::erase_if(differences, [](const StoreDifference& one) { return !one.mends; });
     return differences;
 }
 
@@ -53,7 +53,7 @@ StoreDerived derive(const store::Store& store, const VerifyProgress& progress) {
     return out;
 }
 
-std::vector<Difference> differences(const store::Store& store, const StoreDerived& right) {
+std::vector<StoreDifference> differences(const store::Store& store, const StoreDerived& right) {
     return compare(store, right.derived, right.wrong_index, nullptr);
 }
 
@@ -74,14 +74,14 @@ Verified verify_store(const store::Store& store, const VerifyProgress& progress,
     return verified;
 }
 
-std::vector<Difference> put_right(store::Store& store, const StoreDerived& right) {
+std::vector<StoreDifference> put_right(store::Store& store, const StoreDerived& right) {
     store::Transaction transaction = store.begin();
-    std::vector<Difference> done = mended(compare(store, right.derived, right.wrong_index, &store));
+    std::vector<StoreDifference> done = mended(compare(store, right.derived, right.wrong_index, &store));
     transaction.commit();
     return done;
 }
 
-std::vector<Difference> put_right_here(store::Store& store, const Derived& right) {
+std::vector<StoreDifference> put_right_here(store::Store& store, const Derived& right) {
     return mended(compare(store, right, {}, &store));
 }
 

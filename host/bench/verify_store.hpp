@@ -14,7 +14,7 @@
 namespace pairmark::bench {
 
 /// Something in the store that does not follow from its events.
-struct Difference {
+struct StoreDifference {
     std::string what;
     std::string where;  // which pair, label, event, ... and the table
     std::string next;
@@ -44,11 +44,11 @@ StoreDerived derive(const store::Store& store, const VerifyProgress& progress = 
 
 /// Every difference between the rows and what the events lead to; empty: none. Precondition: nothing is
 /// unreadable. Throws store::StoreFailure.
-std::vector<Difference> differences(const store::Store& store, const StoreDerived& right);
+std::vector<StoreDifference> differences(const store::Store& store, const StoreDerived& right);
 
 struct Verified {
     std::vector<std::string> damage;  // damaged pages, unreadable events: then nothing could be compared
-    std::vector<Difference> differences;
+    std::vector<StoreDifference> differences;
     std::int64_t events = 0;
     std::int64_t pairs = 0;
     std::int64_t labels = 0;
@@ -67,9 +67,9 @@ Verified verify_store(const store::Store& store, const VerifyProgress& progress 
 /// it is never printed by itself. Events and quarantine are not touched. Precondition: nothing is unreadable,
 /// and no event came since. Throws store::StoreFailure, and then nothing was changed. Not inside a
 /// transaction.
-std::vector<Difference> put_right(store::Store& store, const StoreDerived& right);
+std::vector<StoreDifference> put_right(store::Store& store, const StoreDerived& right);
 
 /// The same inside the caller's transaction, for events whose columns were written just now.
-std::vector<Difference> put_right_here(store::Store& store, const Derived& right);
+std::vector<StoreDifference> put_right_here(store::Store& store, const Derived& right);
 
 }  // namespace pairmark::bench

@@ -53,19 +53,19 @@ class Progress {
     std::chrono::steady_clock::time_point said_ = std::chrono::steady_clock::now();
 };
 
-json json_of(const std::vector<bench::Difference>& differences) {
+json json_of(const std::vector<bench::StoreDifference>& differences) {
     json list = json::array();
-    for (const bench::Difference& one : differences)
+    for (const bench::StoreDifference& one : differences)
         list.push_back({{"what", one.what}, {"where", one.where}, {"next", one.next}, {"mends", one.mends}});
     return list;
 }
 
 /// What both looks found. A daemon at work writes an event and its rows one after the other; what is
 /// different only in between is none.
-std::vector<bench::Difference> in_both(const std::vector<bench::Difference>& first,
-                                       std::vector<bench::Difference> second) {
-    std::erase_if(second, [&first](const bench::Difference& one) {
-        return std::none_of(first.begin(), first.end(), [&one](const bench::Difference& earlier) {
+std::vector<bench::StoreDifference> in_both(const std::vector<bench::StoreDifference>& first,
+                                            std::vector<bench::StoreDifference> second) {
+    std::erase_if(second, [&first](const bench::StoreDifference& one) {
+        return std::none_of(first.begin(), first.end(), [&one](const bench::StoreDifference& earlier) {
             return earlier.what == one.what && earlier.where == one.where;
         });
     });
@@ -78,14 +78,14 @@ bench::Verified look(const std::filesystem::path& database) {
     bench::Verified verified = bench::verify_store(store, progress.events(), progress.pages());
     if (verified.differences.empty()) return verified;
     std::this_thread::sleep_for(std::chrono::seconds(1));
-    std::vector<bench::Difference> first = std::move(verified.differences);
+    std::vector<bench::StoreDifference> first = std::move(verified.differences);
     verified = bench::verify_store(store, progress.events(), progress.pages());
     verified.differences = in_both(first, std::move(verified.differences));
     return verified;
 }
 
 /// What was wrong and is right now.
-std::vector<bench::Difference> mend(const std::filesystem::path& database) {
+std::vector<bench::StoreDifference> mend(const std::filesystem::path& database) {
     Progress progress;
     store::Store store = store::Store::open(database);
     if (!store.damage(progress.pages()).empty()) return {};
@@ -95,7 +95,7 @@ std::vector<bench::Difference> mend(const std::filesystem::path& database) {
 }
 
 int report(const Options& options, const std::filesystem::path& database, const bench::Verified& verified,
-           const std::vector<bench::Difference>& mended) {
+           const std::vector<bench::StoreDifference>& mended) {
     if (options.json) {
         json out{{"database", database.string()},
                  {"clean", verified.clean()},
@@ -107,12 +107,12 @@ int report(const Options& options, const std::filesystem::path& database, const 
         if (options.put_right) out["put_right"] = json_of(mended);
         std::cout << out.dump(-1, ' ', false, json::error_handler_t::replace) << "\n";
     } else {
-        for (const bench::Difference& one : mended)
+        for (const bench::StoreDifference& one : mended)
             std::cout << "put right: " << bench::escaped(one.what) << " (" << bench::escaped(one.where)
                       << ")\n";
         for (const std::string& damage : verified.damage)
             std::cout << bench::escaped(damage) << "\n";
-        for (const bench::Difference& one : verified.differences)
+        for (const bench::StoreDifference& one : verified.differences)
             std::cout << bench::escaped(one.sentence()) << "\n";
         const std::string counts = std::to_string(verified.events) + " events, " +
                                    std::to_string(verified.pairs) + " pairs, " +
@@ -130,7 +130,7 @@ int report(const Options& options, const std::filesystem::path& database, const 
 
 int verify(const Options& options) {
     const std::filesystem::path database = database_of(options.store);
-    std::vector<bench::Difference> mended;
+    std::vector<bench::StoreDifference> mended;
     if (options.put_right) {
         // Only what is there: opening a name without a store would make one.
         (void)store::Store::open_to_read(database);

@@ -113,7 +113,7 @@ std::string all_of(const bench::Verified& verified) {
     std::string text;
     for (const std::string& damage : verified.damage)
         text += damage + "\n";
-    for (const bench::Difference& one : verified.differences)
+    for (const bench::StoreDifference& one : verified.differences)
         text += one.sentence() + "\n";
     return text;
 }
@@ -168,7 +168,7 @@ TEST_CASE("Any day with cuts is clean after the next start, or put right before 
                 day.anything();
             day.cut();
             store::Store& store = *day.bench.store;
-            for (const bench::Difference& one : bench::verify_store(store).differences) {
+            for (const bench::StoreDifference& one : bench::verify_store(store).differences) {
                 INFO(one.sentence());
                 CHECK(one.mends);
                 ++found;

@@ -11,7 +11,7 @@
 
 using namespace pairmark;
 using namespace pairmark::tests;
-using bench::Difference;
+using bench::StoreDifference;
 using bench::Verified;
 using Catch::Contains;
 using protocol::Key;
@@ -45,7 +45,7 @@ std::string all_of(const Verified& verified) {
     std::string text;
     for (const std::string& damage : verified.damage)
         text += "damage: " + damage + "\n";
-    for (const Difference& one : verified.differences)
+    for (const StoreDifference& one : verified.differences)
         text += one.sentence() + "\n";
     return text;
 }

@@ -26,7 +26,7 @@ class Evening {
         const bench::Verified verified = bench::verify_store(world_.store());
         for (const std::string& damage : verified.damage)
             say("I10: " + damage);
-        for (const bench::Difference& difference : verified.differences)
+        for (const bench::StoreDifference& difference : verified.differences)
             say("I10: " + difference.sentence());
         return broken_;
     }
