@@ -59,7 +59,10 @@ struct Rules {
     std::optional<std::string> gold_tray;  // pairs marked gold go there whatever the verdict
     bool looked_over_is_granted = false;   // done at an earlier table: an absent mark has its in-order value
     record::Marks granted_marks;           // an absent mark has this value
-    std::optional<optics::Dioptre> granted_addition;  // of a lens for which the instrument reported none
+    /// Of a lens for which the instrument reported none, unless it is marked or found to have one.
+    std::optional<optics::Dioptre> granted_addition;
+    bool no_prism_is_granted = false;  // a lens for which the instrument reported no prism has none
+    double reading_depth_mm = 10;      // below the optical centres, where a wearer looks through to read
     std::vector<Rule> rules;
     std::string hash_text;  // the text as it was given: its SHA-256 names these rules
 
