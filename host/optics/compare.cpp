@@ -11,10 +11,6 @@ namespace pairmark::optics {
 
 namespace {
 
-Dioptre size_of(Dioptre power) {
-    return power < Dioptre{} ? -power : power;
-}
-
 std::int64_t doubled_equivalent(const Power& power) {
     return 2 * power.sphere.in_millionths() + power.cylinder.in_millionths();
 }

@@ -34,6 +34,11 @@ class Dioptre {
     std::int64_t millionths_ = 0;
 };
 
+/// The power without its sign.
+constexpr Dioptre size_of(Dioptre power) {
+    return power < Dioptre{} ? -power : power;
+}
+
 /// Back vertex power of one lens: sphere, cylinder (plus or minus form) and cylinder axis in degrees by ISO
 /// 8429 (0 < axis <= 180). Without a cylinder the axis has no meaning and is 0.
 struct Power {

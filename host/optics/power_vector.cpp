@@ -50,7 +50,8 @@ Power from_vector(const PowerVector& vector) {
     const Dioptre sphere = Dioptre::nearest(vector.m + half);
     if (cylinder == Dioptre{}) return {sphere, Dioptre{}, 0};
     // atan2 on the double angle: a plain arc tangent would be off by 90 degrees in half of all cases.
-    return {sphere, cylinder, turned_into_range(std::atan2(vector.j45, vector.j0) / 2 / degree)};
+    const double axis = std::atan2(vector.j45, vector.j0) / 2 / degree;
+    return {sphere, cylinder, turned_into_range(std::round(axis * 1e6) / 1e6)};
 }
 
 PowerVector operator+(const PowerVector& a, const PowerVector& b) {
@@ -66,8 +67,15 @@ double length(const PowerVector& vector) {
 }
 
 PowerMatrix to_matrix(const Power& power) {
-    const PowerVector vector = to_vector(power);
+    return to_matrix(to_vector(power));
+}
+
+PowerMatrix to_matrix(const PowerVector& vector) {
     return {vector.m + vector.j0, vector.j45, vector.m - vector.j0};
+}
+
+PowerVector to_vector(const PowerMatrix& matrix) {
+    return {(matrix.f11 + matrix.f22) / 2, (matrix.f11 - matrix.f22) / 2, matrix.f12};
 }
 
 double power_in_meridian(const Power& power, double degrees) {

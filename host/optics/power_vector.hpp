@@ -16,8 +16,9 @@ struct PowerVector {
 
 PowerVector to_vector(const Power& power);
 
-/// The lens in minus cylinder, to the nearest millionth. A cylinder below half a millionth is none, and has
-/// no axis.
+/// The lens in minus cylinder, powers to the nearest millionth, the axis to the nearest millionth of a degree
+/// in (0, 180]; so a lens of whole millionths with such an axis comes back exactly. A cylinder below half a
+/// millionth is none, and has no axis (0). Precondition: each part finite and within ±400 D.
 Power from_vector(const PowerVector& vector);
 
 PowerVector operator+(const PowerVector& a, const PowerVector& b);
@@ -26,7 +27,10 @@ PowerVector operator-(const PowerVector& a, const PowerVector& b);
 /// sqrt(M^2 + J0^2 + J45^2), D.
 double length(const PowerVector& vector);
 
-/// Long 1976; Harris 1988. Horizontal f11, vertical f22, the cross term f12 = f21, in D.
+/// The dioptric power matrix (Long 1976, PubMed 937469; Harris 1988, PubMed 3207150), in
+/// D: f11 = S + C sin^2 A, f12 = f21 = -C sin A cos A, f22 = S + C cos^2 A. x is horizontal, to the right of
+/// an observer who faces the wearer, y is up, as ISO 8429 counts its axis. Times a place in the lens it gives
+/// the prism there (prism.hpp).
 struct PowerMatrix {
     double f11 = 0;
     double f12 = 0;
@@ -34,6 +38,10 @@ struct PowerMatrix {
 };
 
 PowerMatrix to_matrix(const Power& power);
+
+/// The same lens in the other writing: f11 = M + J0, f22 = M - J0, f12 = J45. Nothing is rounded.
+PowerMatrix to_matrix(const PowerVector& vector);
+PowerVector to_vector(const PowerMatrix& matrix);
 
 /// The power, D, along the meridian at `degrees`: S + C sin^2(degrees - A).
 double power_in_meridian(const Power& power, double degrees);

@@ -199,7 +199,7 @@ TEST_CASE("A client in flight when the daemon ends touches nothing of it any mor
     CHECK(late.was_dropped());
 }
 
-TEST_CASE("Eight clients are served at once; the ninth is dropped, and has its turn when one is gone") {
+TEST_CASE("Eight clients are served at once, and the ninth is dropped, and has its turn when one is gone") {
     Listening at;
     REQUIRE(at.control->open().empty());
     std::vector<std::unique_ptr<RawClient>> clients;

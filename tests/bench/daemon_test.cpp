@@ -340,7 +340,7 @@ TEST_CASE("A half pair whose time-out cannot be stored is asked about when there
     CHECK(at.told("said").size() == said + 1);
 }
 
-TEST_CASE("Three refused captures in a row make the profile suspect; a reading between them does not") {
+TEST_CASE("Three refused captures in a row make the profile suspect, and a reading between them does not") {
     Running at;
     at.setup.profile_name = "ours.json";
     at.start_and_greet();

@@ -121,7 +121,7 @@ TEST_CASE(
 }
 
 TEST_CASE(
-    "The same session again changes nothing; one that goes on adds the rest, from wherever it was left") {
+    "The same session again changes nothing, and one that goes on adds the rest, from wherever it was left") {
     Bench bench;
     a_day(bench);
     const auto events = bench.events();

@@ -34,7 +34,7 @@ Words listed(const FreshFolder& folder, const std::string& name) {
 
 }  // namespace
 
-TEST_CASE("Labels go onto a sheet once, also while the daemon has the store; new ones go onto the next") {
+TEST_CASE("Labels go onto a sheet once, also while the daemon has the store, and new ones go onto the next") {
     const FreshFolder folder;
     store::Store store = store::Store::open(folder / "pairmark.db");
     put_labels(store, 1, 3);

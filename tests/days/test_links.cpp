@@ -107,7 +107,8 @@ TEST_CASE("an adapter that comes back under another port's name is found, and it
 }
 
 TEST_CASE(
-    "of two adapters one is served at a time; the other's readings wait, keep their own numbers, and never "
+    "of two adapters one is served at a time, and the other's readings wait, keep their own numbers, and "
+    "never "
     "join") {
     Bench at;
     at.begin();

@@ -207,7 +207,8 @@ TEST_CASE("each key of the board is an event of its own, short on release and lo
     }
 }
 
-TEST_CASE("a key of the board that bounces is one press; a touch of 20 ms and two keys at once are none") {
+TEST_CASE(
+    "a key of the board that bounces is one press, and a touch of 20 ms and two keys at once are none") {
     AdapterBench bench;
     REQUIRE(bench.set_up(trial_profile()));
     for (unsigned i = 0; i < 12; ++i) {

@@ -94,7 +94,8 @@ TEST_CASE(
     CHECK(take_numbers(bench) == in_order);
 }
 
-TEST_CASE("a computer that vanishes is called; readings are kept meanwhile and told once when it is back") {
+TEST_CASE(
+    "a computer that vanishes is called, and readings are kept meanwhile and told once when it is back") {
     AdapterBench bench;
     (void)set_up_with_one(bench);
     bench.pass(12'500);
@@ -156,7 +157,8 @@ TEST_CASE("an acknowledgement of an event that was not sent yet frees nothing") 
 }
 
 TEST_CASE(
-    "another computer with another store gets what waits; what the first acknowledged is not told as its") {
+    "another computer with another store gets what waits, and what the first acknowledged is not told as "
+    "its") {
     AdapterBench bench;
     const Said first = set_up_with_one(bench);
     bench.acknowledge(first);

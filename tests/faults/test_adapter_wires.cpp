@@ -19,7 +19,7 @@ void print_with_fault(AdapterBench& bench, const std::string& capture, size_t pl
 
 }  // namespace
 
-TEST_CASE("a receiver's error flag on any byte makes the chip refuse the capture; the next one is read") {
+TEST_CASE("a receiver's error flag on any byte makes the chip refuse the capture, and the next one is read") {
     struct Row {
         const char* legend;
         WireFault fault;

@@ -65,7 +65,7 @@ TEST_CASE("a byte that came damaged makes its capture refused, never a reading")
     }
 }
 
-TEST_CASE("a capture outside the profile's language is refused, told and kept; the next one is read") {
+TEST_CASE("a capture outside the profile's language is refused, told and kept, and the next one is read") {
     Workbench bench;
     bench.set_up();
     std::string wrong = print_lens('R', -125, 50, 85);
@@ -89,7 +89,7 @@ TEST_CASE("a capture outside the profile's language is refused, told and kept; t
     CHECK(kept[0].value("crc") == refused[0].value("crc"));
 }
 
-TEST_CASE("the last three refused captures are kept; asking goes back through them and begins again") {
+TEST_CASE("the last three refused captures are kept, and asking goes back through them and begins again") {
     Workbench bench;
     bench.set_up();
     bench.say("@ASK what=refused");

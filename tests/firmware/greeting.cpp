@@ -164,7 +164,7 @@ TEST_CASE("a damaged line is told and never acted on") {
     CHECK_FALSE(bench.lamp_was_lit(Cue::discard));
 }
 
-TEST_CASE("a ping is answered; after 12 s without a good line the host is absent and is called again") {
+TEST_CASE("a ping is answered, and after 12 s without a good line the host is absent and is called again") {
     Workbench bench;
     bench.set_up();
     bench.say("@PING n=9");

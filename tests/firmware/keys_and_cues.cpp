@@ -55,7 +55,7 @@ TEST_CASE("each key is an event of its own, short on release and long after one 
     }
 }
 
-TEST_CASE("a key that bounces is one press; a touch of less than 30 ms is none") {
+TEST_CASE("a key that bounces is one press, and a touch of less than 30 ms is none") {
     Workbench bench;
     bench.set_up();
     bench.pass(100);

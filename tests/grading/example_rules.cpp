@@ -141,7 +141,8 @@ TEST_CASE("The example programme judges a table of pairs (common practice, no pu
 }
 
 TEST_CASE(
-    "At the bench one lens without power asks before the pair is refused as unlike; grade takes the numbers "
+    "At the bench one lens without power asks before the pair is refused as unlike, and grade takes the "
+    "numbers "
     "as they are") {
     const grading::Rules rules = example_rules();
     using Reasons = std::vector<std::string>;

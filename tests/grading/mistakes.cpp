@@ -172,7 +172,8 @@ TEST_CASE("Conditions nested too deep are refused, however deep") {
     CHECK(mistakes_in(with_condition(std::string(200'000, '['))).size() == 1);
 }
 
-TEST_CASE("Changed at random, rules are either taken whole or refused with mistakes; nothing else happens") {
+TEST_CASE(
+    "Changed at random, rules are either taken whole or refused with mistakes, and nothing else happens") {
     const std::string sound(grading::default_rules_text());
     const std::vector<std::string> pieces{
         "{",    "}",      "[",      "]",        ",",        ":",         "\"",       "null",    "-1",

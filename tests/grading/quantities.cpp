@@ -107,7 +107,7 @@ TEST_CASE(
     CHECK(discards(rules, pair_of(measured(+3.50), measured(+3.75))));
 }
 
-TEST_CASE("Rules act on the label's values; a rule may ask for the measured ones") {
+TEST_CASE("Rules act on the label's values, and a rule may ask for the measured ones") {
     // -2.10 stands as -2.00 on the label.
     const record::Pair pair = pair_of(measured(1, -2.10, 90), measured(1));
     check({{R"({"quantity":"cylinder","over":2})", pair, false},

@@ -110,7 +110,7 @@ TEST_CASE("letters are nowhere smaller than docs/label.md says, and nothing is l
     }
 }
 
-TEST_CASE("every size says place, powers, centre distance, date, caution and number; larger ones more") {
+TEST_CASE("every size says place, powers, centre distance, date, caution and number, and larger ones more") {
     for (const record::LabelSize& size : usual_sizes()) {
         CAPTURE(size.width_mm, size.height_mm);
         const record::LabelFacts facts = fullest_facts_for(size);

@@ -256,7 +256,7 @@ TEST_CASE("an adapter of another protocol version is named, not greeted") {
 }
 
 TEST_CASE(
-    "a kind that nobody knows is answered and named, a long name cut; the adapter's own kinds are not") {
+    "a kind that nobody knows is answered and named, a long name cut, and the adapter's own kinds are not") {
     AdapterSession session = healthy();
     (void)session.take_outgoing();
     const auto heard = only<UnknownHeard>(say(session, simple("WEATHER", "rain", 1)));

@@ -1,4 +1,4 @@
-// The quantities that rules put limits to.
+// The quantities that rules put limits to. Published values: tests/outside/optics_prism.cpp and others.
 #include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
@@ -8,28 +8,12 @@
 #include "host/optics/rounding.hpp"
 #include "host/optics/transpose.hpp"
 #include "tests/optics/lenses.hpp"
+#include "tests/optics/near.hpp"
 
 using namespace pairmark::optics;
 using pairmark::tests::any_lens;
 using pairmark::tests::lens;
-
-TEST_CASE(
-    "Spherical equivalents: T19 (Community Eye Health 30(98):33, 2017), T20 (knowt.com lecture notes)") {
-    CHECK(spherical_equivalent(lens(+2.00, -1.00, 90)) == 1.50);
-    CHECK(spherical_equivalent(lens(-3.00, -1.50, 180)) == -3.75);
-}
-
-TEST_CASE(
-    "The vertical powers of a published pair differ by 2.00 D (P6, McCarthy, Back to basics in dispensing "
-    "8)") {
-    const Power right = lens(+2.00, -1.75, 180);
-    const Power left = lens(+2.75, -1.00, 135);
-    CHECK(power_in_meridian(right, 90) == Approx(0.25).margin(1e-12));
-    CHECK(power_in_meridian(left, 90) == Approx(2.25).margin(1e-12));
-    CHECK(vertical_difference(right, left) == Approx(2.00).margin(1e-12));
-    // Ten millimetres below the optical centres: 2.0 prism dioptres, as printed there (Prentice, P1).
-    CHECK(vertical_difference(right, left) * 10 / 10 == Approx(2.0).margin(1e-12));
-}
+using pairmark::tests::near;
 
 TEST_CASE("The largest difference in any meridian is what a search through all meridians finds") {
     pairmark::tests::Random random(6);
@@ -45,7 +29,7 @@ TEST_CASE("The largest difference in any meridian is what a search through all m
         CAPTURE(a.sphere.value(), a.cylinder.value(), a.axis, b.sphere.value(), b.cylinder.value(), b.axis);
         // Half a grid step of 0.05 degrees can hide at most C (0.05 deg in radians)^2 of a combined cylinder
         // below 16 D.
-        CHECK(difference_in_any_meridian(a, b) == Approx(found).margin(2e-5));
+        CHECK(difference_in_any_meridian(a, b) == near(found, 2e-5));
         CHECK(difference_in_any_meridian(a, b) >= difference_of_equivalents(a, b) - dust);
         CHECK(difference_in_any_meridian(a, b) >= vertical_difference(a, b) - dust);
     }
@@ -59,9 +43,9 @@ TEST_CASE("The three differences depend neither on the order of the lenses nor o
         CHECK(difference_of_equivalents(a, b) ==
               difference_of_equivalents(to_plus_cylinder(b), to_minus_cylinder(a)));
         CHECK(difference_in_any_meridian(a, b) ==
-              Approx(difference_in_any_meridian(to_plus_cylinder(b), to_minus_cylinder(a))).margin(1e-12));
+              near(difference_in_any_meridian(to_plus_cylinder(b), to_minus_cylinder(a)), 1e-12));
         CHECK(vertical_difference(a, b) ==
-              Approx(vertical_difference(to_plus_cylinder(b), to_minus_cylinder(a))).margin(1e-12));
+              near(vertical_difference(to_plus_cylinder(b), to_minus_cylinder(a)), 1e-12));
         CHECK(difference_of_spheres(a, b) ==
               difference_of_spheres(to_plus_cylinder(b), to_minus_cylinder(a)));
     }
@@ -80,9 +64,9 @@ TEST_CASE("The principal meridians bound every meridian of a lens") {
         const Power power = any_lens(random);
         CAPTURE(power.sphere.value(), power.cylinder.value(), power.axis);
         CHECK(power_in_meridian(power, power.axis) ==
-              Approx(principal_powers(power).along_axis.value()).margin(1e-12));
+              near(principal_powers(power).along_axis.value(), 1e-12));
         CHECK(power_in_meridian(power, power.axis + 90) ==
-              Approx(principal_powers(power).across_axis.value()).margin(1e-12));
+              near(principal_powers(power).across_axis.value(), 1e-12));
         for (int meridian = 0; meridian < 180; meridian += 7) {
             const double here = power_in_meridian(power, meridian);
             CHECK(here <= largest_meridian(power).value() + dust);

@@ -32,6 +32,20 @@ TEST_CASE(
     }
 }
 
+TEST_CASE("To whatever step a lens is rounded, no power moves by more than half of it") {
+    pairmark::tests::Random random(11);
+    for (const std::int64_t step : {10'000, 62'500, 125'000, 250'000, 500'000}) {
+        for (int i = 0; i < 10'000; ++i) {
+            const Power measured = to_minus_cylinder(any_lens(random));
+            const Power rounded = on_label(measured, Dioptre::millionths(step));
+            CAPTURE(measured.sphere.value(), measured.cylinder.value(), step);
+            CHECK(is_on_grid(rounded, Dioptre::millionths(step)));
+            CHECK(2 * std::abs((rounded.sphere - measured.sphere).in_millionths()) <= step);
+            CHECK(2 * std::abs((rounded.cylinder - measured.cylinder).in_millionths()) <= step);
+        }
+    }
+}
+
 TEST_CASE("A label's lens, rounded again, is the same lens") {
     pairmark::tests::Random random(2);
     for (int i = 0; i < 20'000; ++i) {

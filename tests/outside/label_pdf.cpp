@@ -69,6 +69,10 @@ TEST_CASE("pdftotext reads the two power lines exactly") {
         CAPTURE(lines);
         CHECK(has_line(lines, row.right_line));
         CHECK(has_line(lines, row.left_line));
+        // G6: right before left, as the HL7 FHIR R4 vision prescription's example has it (a precedent, no
+        // rule).
+        const auto right = std::find(lines.begin(), lines.end(), row.right_line);
+        CHECK(right < std::find(lines.begin(), lines.end(), row.left_line));
     }
 }
 

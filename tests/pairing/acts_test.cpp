@@ -122,7 +122,7 @@ TEST_CASE(
     }
 }
 
-TEST_CASE("the page turns down with a reason; a labelled pair by its name, voiding its label") {
+TEST_CASE("the page turns down with a reason, and a labelled pair by its name, voiding its label") {
     Day day;
     day.both(-1, -1);
     day.label(1, "A-1");
@@ -215,7 +215,7 @@ TEST_CASE("a mark is taken whole or not at all") {
 }
 
 TEST_CASE(
-    "an act without a name is about the pair at the bench, else the latest; a mark for pair 0 begins the "
+    "an act without a name is about the pair at the bench, else the latest, and a mark for pair 0 begins the "
     "next") {
     Day day;
     day.mark({{"rim", "full"}});

@@ -94,7 +94,8 @@ TEST_CASE(
 }
 
 TEST_CASE(
-    "a further reading that agrees with the one in question takes its place; one that fits neither begins a "
+    "a further reading that agrees with the one in question takes its place, and one that fits neither "
+    "begins a "
     "pair") {
     Day day;
     day.right(-1);

@@ -188,7 +188,7 @@ TEST_CASE("A mistake in an event is told with its place") {
     }
 }
 
-TEST_CASE("Somebody else's members, named x-, are ignored; a null stands for what is not known") {
+TEST_CASE("Somebody else's members, named x-, are ignored, and a null stands for what is not known") {
     CHECK(complaint_after(R"({"op":"add","path":"/body/x-note","value":[1,2]})") == "taken");
     CHECK(complaint_after(R"({"op":"add","path":"/x-note","value":"a"})") == "taken");
     CHECK(complaint_after(R"({"op":"replace","path":"/body/age_ms","value":null})") == "taken");

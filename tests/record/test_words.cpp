@@ -83,7 +83,8 @@ TEST_CASE("UTF-8 is told from what only looks like it (table 3-7 of the Unicode 
 }
 
 TEST_CASE(
-    "SHA-256 gives the values of FIPS 180-4's published examples (one block, two blocks; empty text and a "
+    "SHA-256 gives the values of FIPS 180-4's published examples (one block, two blocks, and empty text and "
+    "a "
     "million from memory)") {
     CHECK(sha256("abc") == "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
     CHECK(sha256("abcdbcdecdefdefgefghfghighijhijkijkljklmklmnlmnomnopnopq") ==

@@ -146,7 +146,7 @@ TEST_CASE("A print intent keeps its document to the byte, and its outcome as it 
     CHECK_FALSE(opened.intent(id + 1));
 }
 
-TEST_CASE("A label has one intent a copy; intents are listed by outcome in their order") {
+TEST_CASE("A label has one intent a copy, and intents are listed by outcome in their order") {
     const tests::FreshFolder folder;
     Store opened = Store::open(folder / "s.db");
     put_pair(opened, 1);

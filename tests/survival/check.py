@@ -10,8 +10,11 @@ import os
 import re
 import sys
 
+sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), os.pardir))
+sys.dont_write_bytecode = True
+from catch_names import is_named, names_in_file  # noqa: E402
+
 USUAL_ROOM = "tests/faults"
-CASE = re.compile(r'(?:TEST_CASE(?:_METHOD)?|SCENARIO)\s*\(\s*((?:"(?:[^"\\]|\\.)*"\s*)+)')
 
 
 def names_in(root, room, known):
@@ -20,10 +23,7 @@ def names_in(root, room, known):
         folder = os.path.join(root, room)
         for name in sorted(os.listdir(folder)) if os.path.isdir(folder) else []:
             if name.endswith(".cpp"):
-                with open(os.path.join(folder, name), encoding="utf-8") as file:
-                    for parts in CASE.findall(file.read()):
-                        text = "".join(re.findall(r'"((?:[^"\\]|\\.)*)"', parts))
-                        found.append(text.replace('\\"', '"'))
+                found += names_in_file(os.path.join(folder, name))
         known[room] = found
     return known[room]
 
@@ -51,10 +51,8 @@ def faults_in(text, root):
                 named += 1
                 continue
             words = token.strip("*").strip()
-            whole = not words.endswith("...")
-            words = words.removesuffix("...").strip()
             named += 1
-            if not any(name == words if whole else name.startswith(words) for name in names_in(root, room, known)):
+            if not is_named(words, names_in(root, room, known)):
                 faults.append(f"{number}: {room} has no test \"{words}\"")
         if named == 0:
             faults.append(f"{number}: names no test: {line[:60]}")
