@@ -7,6 +7,7 @@
 #include "host/optics/compare.hpp"
 #include "host/optics/rounding.hpp"
 #include "host/optics/transpose.hpp"
+#include "host/optics/vertical_imbalance.hpp"
 
 namespace pairmark::grading {
 
@@ -64,12 +65,11 @@ std::optional<double> of_pair(const Condition& condition, const Facts& facts) {
     if (condition.quantity == Quantity::difference_addition)
         return condition.measured ? apart(right.measured_addition, left.measured_addition)
                                   : apart(right.label_addition, left.label_addition);
-    const bool imbalance = condition.quantity == Quantity::imbalance_at_reading;
-    const Quantity compared = imbalance ? Quantity::difference_vertical : condition.quantity;
-    const double between = condition.measured ? difference(compared, right.measured, left.measured)
-                                              : difference(compared, right.label, left.label);
-    // Prentice's rule at the optical centre's vertical line: prism is power times the depth in cm.
-    return imbalance ? between * facts.reading_depth_mm / 10 : between;
+    const optics::Power& one = condition.measured ? right.measured : right.label;
+    const optics::Power& other = condition.measured ? left.measured : left.label;
+    if (condition.quantity == Quantity::imbalance_at_reading)
+        return std::abs(optics::vertical_imbalance(one, other, facts.reading_depth_mm));
+    return difference(condition.quantity, one, other);
 }
 
 Finding compare(const Condition& condition, std::optional<double> value) {

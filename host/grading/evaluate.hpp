@@ -23,7 +23,7 @@ struct Facts {
     std::optional<double> centres_mm;
     bool one_table = false;  // both lenses were measured on one unmoved table
     bool no_prism_is_granted = false;
-    double reading_depth_mm = 10;
+    double reading_depth_mm = optics::reading_depth_mm;
     const record::Pair* pair = nullptr;
     bool looked_over = false;
 };

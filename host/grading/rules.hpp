@@ -17,6 +17,7 @@
 #include <vector>
 
 #include "host/grading/condition.hpp"
+#include "host/optics/vertical_imbalance.hpp"
 #include "host/record/pair.hpp"
 #include "host/record/verdict.hpp"
 
@@ -62,7 +63,7 @@ struct Rules {
     /// Of a lens for which the instrument reported none, unless it is marked or found to have one.
     std::optional<optics::Dioptre> granted_addition;
     bool no_prism_is_granted = false;  // a lens for which the instrument reported no prism has none
-    double reading_depth_mm = 10;      // below the optical centres, where a wearer looks through to read
+    double reading_depth_mm = optics::reading_depth_mm;  // below the optical centres
     std::vector<Rule> rules;
     std::string hash_text;  // the text as it was given: its SHA-256 names these rules
 
