@@ -142,6 +142,7 @@ void Daemon::hear(const link::ReadyHeard& ready) {
     clash_ = false;
     said_of_link_.clear();
     sorting_.greeted(greeted);
+    reads_by(ready.profile);
     if (!profile_crc_.empty() && ready.profile != profile_crc_) {
         announcer_.tell("profile", "sending " + setup_.profile_name + " to the adapter", "sending");
         profile_fault_.clear();
@@ -192,6 +193,11 @@ void Daemon::hear(const link::CaptureRefused& refused) {
                                    " this instrument's, and its serial link set alike? Ask the technician");
 }
 
+/// Of a profile that is not ours only what the adapter makes of it is known.
+void Daemon::reads_by(const std::string& profile_crc) {
+    sorting_.measures_on_one_table(setup_.one_table && profile_crc == profile_crc_);
+}
+
 void Daemon::send_profile() {
     if (link_.health() != record::LinkHealth::healthy) return;  // the next greeting begins anew
     link_.session()->send_profile(setup_.profile);
@@ -200,6 +206,7 @@ void Daemon::send_profile() {
 
 void Daemon::hear(const link::ProfileStored& stored) {
     if (stored.fault.empty()) {
+        reads_by(stored.profile);
         announcer_.tell("profile", "the adapter reads by profile " + stored.profile, "in-force");
         return;
     }

@@ -20,6 +20,7 @@ class Daemon {
         std::string rules;                  // text, already checked
         std::vector<std::uint8_t> profile;  // compact form; empty: the adapter keeps what it has
         std::string profile_name;           // for people
+        bool one_table = false;             // that profile says so; see record::Reading
         /// Draws a label; none: as host/label does.
         std::function<std::string(const record::LabelFacts&, const record::LabelPaper&)> draw{};
     };
@@ -45,6 +46,7 @@ class Daemon {
     void say_once(const std::string& say);
     bool last_number(const std::string& adapter, std::uint32_t epoch, std::uint32_t& number);
     void send_profile();
+    void reads_by(const std::string& profile_crc);
     void time_half_pair();
     void ask_half_pair(std::int64_t pair);
 

@@ -95,7 +95,7 @@ record::LabelFacts widest_facts(const TrialLabel& trial, const std::string& plac
     facts.typed = true;
     facts.copy = 88;
     if (with_additions) {
-        facts.right_addition = facts.left_addition = optics::Dioptre::hundredths(275);
+        facts.right_addition = facts.left_addition = optics::Dioptre::hundredths(325);
         facts.addition_kind = "progressive";
         facts.addition_by = "front";
     }

@@ -79,7 +79,8 @@ const char* cue_of(Decision decision) {
 
 }  // namespace
 
-record::EventBody body_of(const protocol::EventLine& line, const std::string& adapter, bool late) {
+record::EventBody body_of(const protocol::EventLine& line, const std::string& adapter, bool late,
+                          bool one_table) {
     const protocol::EventFields& event = line.event;
     const record::AdapterEventId id{adapter, event.epoch, event.number, line.crc};
     if (event.kind == protocol::EventKind::key)
@@ -90,6 +91,7 @@ record::EventBody body_of(const protocol::EventLine& line, const std::string& ad
         taken.reading.lenses.push_back(lens_of(event.lens[i], event.step));
     if (event.has_centres) taken.reading.centres_mm = event.centres / 10.0;
     taken.reading.step = step_of(event.step);
+    taken.reading.one_table = one_table;
     if (line.age_known) taken.age_ms = line.age_ms;
     taken.first_after_reset = event.first_after_reset;
     taken.late = late;
@@ -107,6 +109,7 @@ Sorting::Sorting(Seams seams, Config config, std::string rules)
 
 Sorting::~Sorting() {
     if (again_) seams_.timers.cancel(*again_);
+    if (check_timer_) seams_.timers.cancel(*check_timer_);
 }
 
 void Sorting::start() {
@@ -131,6 +134,7 @@ void Sorting::start() {
         record::TextInForce{"rules", record::sha256(rules_), rules_}};
     outbox_.start();
     (void)begin_work();
+    time_check();
     settle();
 }
 
@@ -198,6 +202,7 @@ bool Sorting::is_a_row_behind() const {
 void Sorting::remember(const record::Event& event) {
     clock_.saw(event);
     outbox_.saw(event);
+    check_.saw(event);
     if (const auto* greeted = std::get_if<record::Greeted>(&event.body)) last_greeted_ = *greeted;
     if (const auto* note = std::get_if<record::Noted>(&event.body))
         if (note->what == label_refused) noted_.insert(note->say);
@@ -246,7 +251,7 @@ Sorting::Taken Sorting::take(const protocol::EventLine& event, const std::string
     const bool late =
         !link_healthy || !event.age_known ||
         Milliseconds(event.age_ms) > std::chrono::duration_cast<Milliseconds>(config_.late_after);
-    const record::EventBody body = body_of(event, adapter, late);
+    const record::EventBody body = body_of(event, adapter, late, one_table_);
     if (!keep(body)) return Taken::failed;
     if (const auto* reading = std::get_if<record::ReadingTaken>(&body))
         for (const record::LensReading& lens : reading->reading.lenses)
@@ -282,6 +287,7 @@ std::string Sorting::act(const record::Acted& act) {
     if (printing::Outbox::is_act(act.act)) return outbox_.act(act);
     if (act.act == "release" && release_label(act)) return answers_;
     if (!keep(act)) return "not done: " + last_trouble_;
+    if (act.act == CheckWatch::act) time_check();
     settle();
     return answers_;
 }
@@ -433,6 +439,22 @@ bool Sorting::half_pair_is_old(std::int64_t pair) {
     const bool kept = begin_work() && keep(record::TimedOut{"half-pair", pair});
     settle();
     return kept;
+}
+
+void Sorting::time_check() {
+    if (check_timer_) seams_.timers.cancel(*check_timer_);
+    check_timer_.reset();
+    std::optional<Milliseconds> wait = check_.left(seams_.timers.wall());
+    if (wait == Milliseconds(0)) {
+        const bool kept = begin_work() && keep(record::TimedOut{CheckWatch::act, 0});
+        wait = kept ? std::nullopt : std::optional(CheckWatch::again_after);
+    }
+    if (!wait) return;
+    check_timer_ = seams_.timers.after(*wait, [this] {
+        check_timer_.reset();
+        time_check();
+        settle();
+    });
 }
 
 void Sorting::trouble(const std::string& say) {

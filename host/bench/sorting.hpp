@@ -15,6 +15,7 @@
 #include <string>
 
 #include "host/bench/announcer.hpp"
+#include "host/bench/check_watch.hpp"
 #include "host/bench/clock_watch.hpp"
 #include "host/bench/config.hpp"
 #include "host/bench/lamps.hpp"
@@ -56,6 +57,9 @@ class Sorting {
                bool link_healthy);
     /// The adapter was greeted.
     void greeted(const record::Greeted& greeting);
+    /// Whether readings from here on come by a profile that says that both lenses are measured on one unmoved
+    /// table.
+    void measures_on_one_table(bool one_table) { one_table_ = one_table; }
     /// A person's act, from a command or the page. Returns what to answer.
     std::string act(const record::Acted& act);
     /// Follows up everything kept since the last call: pairs, verdicts, labels. Call after the
@@ -79,6 +83,7 @@ class Sorting {
     bool begin_work();
     bool put_in_force();
     bool keep_greeting();
+    void time_check();
     bool keep(record::EventBody body);
     void follow(const Outcome& outcome);
     void follow_void(const Outcome& outcome);
@@ -108,6 +113,9 @@ class Sorting {
     std::deque<Outcome> pending_;
     std::map<std::int64_t, std::string> places_;  // of pairs that ever had a number
     ClockWatch clock_;
+    CheckWatch check_;
+    std::optional<TimerId> check_timer_;
+    bool one_table_ = false;
     std::optional<record::Greeted> last_greeted_;
     Lamps lamps_;
     printing::Outbox outbox_;
@@ -126,6 +134,7 @@ class Sorting {
 
 /// An adapter's event as the session keeps it: hundredths to dioptres, cut eighths repaired where the step is
 /// 1/8.
-record::EventBody body_of(const protocol::EventLine& event, const std::string& adapter, bool late);
+record::EventBody body_of(const protocol::EventLine& event, const std::string& adapter, bool late,
+                          bool one_table = false);
 
 }  // namespace pairmark::bench

@@ -23,6 +23,7 @@ struct Options {
     bool set_aside = false;
     bool release = false;
     std::string answer;
+    std::string instrument_check;
 };
 
 /// The one thing that was asked for. Throws CLI::ValidationError if it is none or several.
@@ -41,6 +42,7 @@ record::Acted act_of(const Options& options) {
     ask(options.set_aside, "set-aside");
     ask(options.release, "release");
     ask(!options.answer.empty(), "answer");
+    ask(!options.instrument_check.empty(), "instrument-check");
     if (asked != 1)
         throw CLI::ValidationError("say one thing: NAME=VALUE marks, or one of the options; see --help");
     for (const std::string& mark : options.marks) {
@@ -50,7 +52,9 @@ record::Acted act_of(const Options& options) {
         if (const auto fault = record::fault_in_mark(name, value)) throw CLI::ValidationError(*fault);
         act.values[name] = value;
     }
-    act.text = act.act == "answer" ? options.answer : options.because;
+    act.text = act.act == "answer"             ? options.answer
+               : act.act == "instrument-check" ? options.instrument_check
+                                               : options.because;
     if (options.pair > 0) act.pair = options.pair;
     return act;
 }
@@ -90,6 +94,12 @@ void add_mark(CLI::App& app, int& status) {
         "release what is held: a pair of which a reading came late, a label that the folder held, or the "
         "labels that wait because this computer's clock is behind");
     command->add_option("--answer", options->answer, "answer the pair's question with one of its choices");
+    command
+        ->add_option(
+            "--instrument-check", options->instrument_check,
+            "what the lens meter's check said (nothing on the stop, then a lens of known power): passed or "
+            "failed. It stands with every lens measured from here on, for 12 hours")
+        ->check(CLI::IsMember({"passed", "failed"}));
     command->footer(vocabulary() +
                     "Example:\n  pairmark mark --config bench.json tint=dark scratches=central");
     command->callback([options, &status] { status = tell_daemon(options->config, act_of(*options)); });

@@ -48,7 +48,9 @@ bench::Daemon::Setup setup_of(const Options& options) {
     if (setup.config.profile) {
         setup.profile_name = setup.config.profile->filename().string();
         try {
-            setup.profile = learn::compact_profile(read_file(*setup.config.profile));
+            const std::string text = read_file(*setup.config.profile);
+            setup.profile = learn::compact_profile(text);
+            setup.one_table = learn::measures_on_one_table(text);
         } catch (const learn::BadProfile& bad) {
             throw std::runtime_error(setup.config.profile->string() + ": " + bad.what());
         }

@@ -15,7 +15,7 @@ enum class Lenses { either, both, right, left };
 enum class Bound { over, at_least, under, at_most };
 
 struct Condition {
-    enum class Kind { quantity, mark, all, any, negation };
+    enum class Kind { quantity, mark, state, all, any, negation };
     Kind kind = Kind::all;
 
     // quantity
@@ -25,7 +25,7 @@ struct Condition {
     double limit = 0;
     bool measured = false;  // the unrounded values instead of the label's
 
-    // mark: it has one of these values
+    // mark, state: it has one of these values
     std::string mark;
     std::vector<std::string> values;
     std::optional<std::string>

@@ -4,8 +4,7 @@
 #include <array>
 #include <optional>
 
-#include "host/grading/condition.hpp"
-#include "host/record/pair.hpp"
+#include "host/grading/rules.hpp"
 
 namespace pairmark::grading {
 
@@ -18,15 +17,19 @@ struct Facts {
         optics::Power measured;  // minus cylinder, unrounded
         std::optional<double> label_addition;
         std::optional<double> measured_addition;
+        std::optional<record::Prism> prism;
     };
     std::array<std::optional<Lens>, 2> lenses;
     std::optional<double> centres_mm;
-    const record::Marks* marks = nullptr;
+    bool one_table = false;  // both lenses were measured on one unmoved table
+    bool no_prism_is_granted = false;
+    double reading_depth_mm = optics::reading_depth_mm;
+    const record::Pair* pair = nullptr;
     bool looked_over = false;
 };
 
-Facts facts_of(const record::Pair& pair, bool looked_over_is_granted,
-               std::optional<optics::Dioptre> granted_addition);
+/// What is known of the pair, and what these rules take for granted.
+Facts facts_of(const record::Pair& pair, const Rules& rules);
 
 /// `because` is the comparison that settled the answer, or the one that could not be made; null only for a
 /// condition without any. `value` or `word` is what was compared, where it is known.
@@ -34,7 +37,7 @@ struct Finding {
     Truth truth = Truth::unknown;
     const Condition* because = nullptr;
     std::optional<double> value;
-    const std::string* word = nullptr;  // points into the condition or the pair's marks
+    std::optional<std::string_view> word;  // points into the condition, the pair's marks or a table
 };
 
 Finding evaluate(const Condition& condition, const Facts& facts);

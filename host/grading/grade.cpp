@@ -5,6 +5,7 @@
 
 #include "host/grading/evaluate.hpp"
 #include "host/grading/rules.hpp"
+#include "host/grading/state.hpp"
 #include "host/optics/compare.hpp"
 
 namespace pairmark::grading {
@@ -50,7 +51,7 @@ Reason reason_of(const Rule& rule, Decision decision, std::string say, const Fin
         if (finding.value) reason.value = decimal(*finding.value, finding.because->limit);
     } else {
         reason.limit = listed(finding.because->values);
-        if (finding.word != nullptr) reason.value = *finding.word;
+        if (finding.word) reason.value = std::string(*finding.word);
     }
     return reason;
 }
@@ -58,9 +59,14 @@ Reason reason_of(const Rule& rule, Decision decision, std::string say, const Fin
 std::string question_of(const Rule& rule, const Finding& finding) {
     if (!rule.question.empty()) return rule.question;
     const Condition& missing = *finding.because;
-    const std::string what =
-        missing.kind == Condition::Kind::mark ? missing.mark : std::string(word_of(missing.quantity).what);
-    return "Not known yet: " + what;
+    switch (missing.kind) {
+        case Condition::Kind::mark:
+            return "Not known yet: " + missing.mark;
+        case Condition::Kind::state:
+            return "Not known yet: " + std::string(find_state(missing.mark)->what);
+        default:
+            return "Not known yet: " + std::string(word_of(missing.quantity).what);
+    }
 }
 
 Reason plain(std::string id, std::string say, Decision decision) {
@@ -174,7 +180,7 @@ bool is_refused_without(std::size_t lens, const Rules& rules, Facts facts) {
 namespace {
 
 record::Verdict grade(const Rules& rules, const record::Pair& pair, bool at_bench) {
-    const Facts facts = facts_of(pair, rules.looked_over_is_granted, rules.granted_addition);
+    const Facts facts = facts_of(pair, rules);
     record::Verdict verdict;
     if (facts.lenses[0]) verdict.right = facts.lenses[0]->label;
     if (facts.lenses[1]) verdict.left = facts.lenses[1]->label;

@@ -15,6 +15,8 @@ constexpr std::size_t longest_rules = 256 * 1024;
 constexpr std::size_t most_rules = 500;
 constexpr std::array<std::string_view, 3> verdicts{"keep", "discard", "ask"};
 constexpr double strongest_addition = 10;  // D
+constexpr double least_reading_depth = 1;  // mm
+constexpr double most_reading_depth = 20;
 
 std::string all_lines(const std::vector<Mistake>& mistakes) {
     std::string text = mistakes.size() == 1 ? "the rules have a mistake" : "the rules have mistakes";
@@ -82,6 +84,26 @@ void read_granted_addition(const Json& value, const std::string& place, Rules& r
     }
 }
 
+void read_reading_depth(const ObjectReader& top, Rules& rules, std::vector<Mistake>& mistakes) {
+    const Json* json = top.member("reading_depth");
+    if (json == nullptr) return;
+    const double depth = json->is_number() ? json->get<double>() : -1;
+    if (depth >= least_reading_depth && depth <= most_reading_depth) {
+        rules.reading_depth_mm = depth;
+    } else {
+        mistakes.push_back(
+            {"reading_depth",
+             "expected a number from 1 to 20 (mm below the optical centres), not " + shown(*json)});
+    }
+}
+
+/// Zero, the only prism that can be taken for granted.
+void read_granted_prism(const Json& value, const std::string& place, Rules& rules,
+                        std::vector<Mistake>& mistakes) {
+    rules.no_prism_is_granted = value.is_number() && value.get<double>() == 0;
+    if (!rules.no_prism_is_granted) mistakes.push_back({place, "expected 0 (cm/m), not " + shown(value)});
+}
+
 void read_granted(const ObjectReader& top, Rules& rules, std::vector<Mistake>& mistakes) {
     const Json* json = top.member("take_for_granted");
     if (json == nullptr) return;
@@ -90,7 +112,7 @@ void read_granted(const ObjectReader& top, Rules& rules, std::vector<Mistake>& m
         mistakes.push_back({place, "expected an object, as in {\"looked_over\": true}, not " + shown(*json)});
         return;
     }
-    std::vector<std::string_view> names{"looked_over", "addition"};
+    std::vector<std::string_view> names{"looked_over", "addition", "prism"};
     for (const record::MarkWord& mark : record::mark_vocabulary()) {
         names.push_back(mark.name);
     }
@@ -102,6 +124,8 @@ void read_granted(const ObjectReader& top, Rules& rules, std::vector<Mistake>& m
             rules.looked_over_is_granted = value.is_boolean() && value.get<bool>();
         } else if (name == "addition") {
             read_granted_addition(value, here, rules, mistakes);
+        } else if (name == "prism") {
+            read_granted_prism(value, here, rules, mistakes);
         } else if (std::find(names.begin(), names.end(), name) == names.end()) {
             mistakes.push_back({place, "nothing called " + record::in_quotes(name) +
                                            " can be taken for granted, only " + one_of(names) +
@@ -110,6 +134,37 @@ void read_granted(const ObjectReader& top, Rules& rules, std::vector<Mistake>& m
             if (const auto fault = record::fault_in_mark(name, *text)) mistakes.push_back({here, *fault});
             rules.granted_marks[name] = *text;
         }
+    }
+}
+
+bool is_centre_distance(const Condition& condition) {
+    return condition.kind == Condition::Kind::negation ? is_centre_distance(condition.parts.front())
+                                                       : condition.kind == Condition::Kind::quantity &&
+                                                             condition.quantity == Quantity::centre_distance;
+}
+
+/// True if horizontal prism could settle the condition without the distance between the optical centres: then
+/// nobody can tell an effect that the lenses were given from centres that merely stand elsewhere than the
+/// wearer's eyes. `guarded`: a centre distance is asked for beside it. Under "not", "any" is what demands
+/// every part.
+bool hangs_on_horizontal_prism(const Condition& condition, bool negated, bool guarded) {
+    switch (condition.kind) {
+        case Condition::Kind::quantity:
+            return condition.quantity == Quantity::prism_horizontal && !guarded;
+        case Condition::Kind::negation:
+            return hangs_on_horizontal_prism(condition.parts.front(), !negated, guarded);
+        case Condition::Kind::all:
+        case Condition::Kind::any: {
+            const bool demands_every = (condition.kind == Condition::Kind::all) != negated;
+            const bool now_guarded =
+                guarded || (demands_every &&
+                            std::any_of(condition.parts.begin(), condition.parts.end(), is_centre_distance));
+            return std::any_of(condition.parts.begin(), condition.parts.end(), [&](const Condition& part) {
+                return hangs_on_horizontal_prism(part, negated, now_guarded);
+            });
+        }
+        default:
+            return false;
     }
 }
 
@@ -130,6 +185,10 @@ Rule read_rule(const Json& json, const std::string& place, std::vector<Mistake>&
     rule.question = object.text("question").value_or("");
     if (const Json* when = object.required("when", "a condition")) {
         rule.when = read_condition(*when, object.place("when"), 0, mistakes);
+        if (rule.verdict == record::Decision::discard && hangs_on_horizontal_prism(rule.when, false, false))
+            object.note("when",
+                        "horizontal prism alone cannot discard; expected \"centre_distance\" beside "
+                        "\"prism_horizontal\" in one \"all\", or the verdict \"ask\"");
     }
     return rule;
 }
@@ -194,9 +253,10 @@ Rules parse_rules(std::string_view json) {
     }
     std::vector<Mistake> mistakes;
     const Json parsed = parse_json(json, mistakes);
-    const ObjectReader top(
-        parsed, "", {"$schema", "name", "date", "about", "take_for_granted", "trays", "gold_tray", "rules"},
-        mistakes);
+    const ObjectReader top(parsed, "",
+                           {"$schema", "name", "date", "about", "take_for_granted", "reading_depth", "trays",
+                            "gold_tray", "rules"},
+                           mistakes);
     Rules rules;
     if (top.is_object()) {
         if (top.required("name", "the programme's name")) rules.name = top.text("name").value_or("");
@@ -208,6 +268,7 @@ Rules parse_rules(std::string_view json) {
         (void)top.text("$schema");
         (void)top.text("about");
         rules.gold_tray = top.text("gold_tray");
+        read_reading_depth(top, rules, mistakes);
         read_trays(top, rules, mistakes);
         read_granted(top, rules, mistakes);
         read_rules(top, rules, mistakes);

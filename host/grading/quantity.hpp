@@ -16,10 +16,15 @@ enum class Quantity {
     strongest_power,
     spherical_equivalent,
     addition,
+    prism_horizontal,  // without sign
+    prism_vertical,
     difference_any_meridian,
     difference_spherical_equivalent,
     difference_vertical,
     difference_sphere,
+    difference_prism_vertical,
+    imbalance_at_reading,
+    difference_addition,
     centre_distance,
 };
 
@@ -29,6 +34,7 @@ struct QuantityWord {
     bool of_one_lens;  // else of the pair, and "lens" has no meaning
     double least;      // a limit outside these could never be meant
     double most;
+    bool as_on_label;  // the label's value is a rounded one, so "measured" has a meaning
     std::string_view unit;
     std::string_view what;  // for people
 };
@@ -37,10 +43,10 @@ std::span<const QuantityWord> quantity_words();
 const QuantityWord& word_of(Quantity quantity);
 const QuantityWord* find_quantity(std::string_view name);
 
-/// Of one lens in minus cylinder; any quantity that `of_one_lens` says, but the addition. D.
+/// Of one lens in minus cylinder; any quantity of the power. D.
 double quantity_of_lens(Quantity quantity, const optics::Power& lens);
 
-/// Of two lenses; any difference. D, never below 0.
+/// Of two lenses; any difference of the powers. D, never below 0.
 double difference(Quantity quantity, const optics::Power& right, const optics::Power& left);
 
 }  // namespace pairmark::grading

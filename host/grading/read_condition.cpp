@@ -5,6 +5,7 @@
 
 #include "host/grading/nearest_word.hpp"
 #include "host/grading/reader.hpp"
+#include "host/grading/state.hpp"
 
 namespace pairmark::grading {
 
@@ -13,7 +14,7 @@ namespace {
 constexpr int deepest = 12;
 constexpr std::size_t most_parts = 100;
 
-constexpr std::array<std::string_view, 5> kinds{"quantity", "mark", "all", "any", "not"};
+constexpr std::array<std::string_view, 6> kinds{"quantity", "mark", "state", "all", "any", "not"};
 constexpr std::array<std::string_view, 4> bounds{"over", "at_least", "under", "at_most"};
 constexpr std::array<std::string_view, 4> lens_words{"either", "both", "right", "left"};
 
@@ -66,8 +67,8 @@ void read_quantity(const Json& json, const std::string& place, Condition& condit
     if (!word.of_one_lens && object.member("lens") != nullptr) {
         object.note("lens", "\"" + *name + "\" is of the pair, not of a lens; leave \"lens\" out");
     }
-    if (word.quantity == Quantity::centre_distance && object.member("measured") != nullptr) {
-        object.note("measured", "\"centre_distance\" is never rounded; leave \"measured\" out");
+    if (!word.as_on_label && object.member("measured") != nullptr) {
+        object.note("measured", "\"" + *name + "\" is never rounded; leave \"measured\" out");
     }
     read_limit(object, word, condition);
 }
@@ -94,6 +95,34 @@ void read_mark(const Json& json, const std::string& place, Condition& condition,
         const std::optional<std::string> value = read_text((*values)[i], here, mistakes);
         if (!value || !name) continue;
         if (const auto fault = record::fault_in_mark(*name, *value)) mistakes.push_back({here, *fault});
+        condition.values.push_back(*value);
+    }
+}
+
+void read_state(const Json& json, const std::string& place, Condition& condition,
+                std::vector<Mistake>& mistakes) {
+    const ObjectReader object(json, place, {"state", "is"}, mistakes);
+    condition.kind = Condition::Kind::state;
+    std::vector<std::string_view> names;
+    for (const StateWord& known : state_words()) {
+        names.push_back(known.name);
+    }
+    const std::optional<std::string> name = object.word("state", names);
+    const Json* values = object.required("is", "a list of the state's values");
+    if (!name || values == nullptr) return;
+    condition.mark = *name;
+    const auto words = find_state(*name)->values;
+    if (!values->is_array() || values->empty() || values->size() > words.size()) {
+        object.note("is", "expected a list of some of " + one_of(words) + ", not " + shown(*values));
+        return;
+    }
+    for (std::size_t i = 0; i < values->size(); ++i) {
+        const std::string here = object.place("is") + "[" + std::to_string(i) + "]";
+        const std::optional<std::string> value = read_text((*values)[i], here, mistakes);
+        if (!value) continue;
+        if (std::find(words.begin(), words.end(), *value) == words.end())
+            mistakes.push_back({here, "expected " + one_of(words) + ", not " + shown((*values)[i]) +
+                                          did_you_mean(*value, words)});
         condition.values.push_back(*value);
     }
 }
@@ -142,6 +171,8 @@ Condition read_condition(const Json& json, const std::string& place, int depth,
         read_quantity(json, place, condition, mistakes);
     } else if (given[0] == "mark") {
         read_mark(json, place, condition, mistakes);
+    } else if (given[0] == "state") {
+        read_state(json, place, condition, mistakes);
     } else {
         const ObjectReader object(json, place, {given[0]}, mistakes);
         const Json& inner = *object.member(given[0]);

@@ -17,6 +17,7 @@
 #include <vector>
 
 #include "host/grading/condition.hpp"
+#include "host/optics/vertical_imbalance.hpp"
 #include "host/record/pair.hpp"
 #include "host/record/verdict.hpp"
 
@@ -59,7 +60,10 @@ struct Rules {
     std::optional<std::string> gold_tray;  // pairs marked gold go there whatever the verdict
     bool looked_over_is_granted = false;   // done at an earlier table: an absent mark has its in-order value
     record::Marks granted_marks;           // an absent mark has this value
-    std::optional<optics::Dioptre> granted_addition;  // of a lens for which the instrument reported none
+    /// Of a lens for which the instrument reported none, unless it is marked or found to have one.
+    std::optional<optics::Dioptre> granted_addition;
+    bool no_prism_is_granted = false;  // a lens for which the instrument reported no prism has none
+    double reading_depth_mm = optics::reading_depth_mm;  // below the optical centres
     std::vector<Rule> rules;
     std::string hash_text;  // the text as it was given: its SHA-256 names these rules
 

@@ -49,6 +49,14 @@ struct Line {
     bool reversed = false;
 };
 
+/// Beyond what presbyopes are given (common practice, no published source): a second look is worth while, at
+/// the bench and where the spectacles are handed out.
+bool is_rare_addition(const record::LabelFacts& facts) {
+    constexpr Dioptre usual = Dioptre::hundredths(300);
+    return facts.right_addition.value_or(Dioptre()) > usual ||
+           facts.left_addition.value_or(Dioptre()) > usual;
+}
+
 class Composer {
   public:
     Composer(const record::LabelFacts& facts, const Layout& layout, const Measure& measure, QrCode code,
@@ -190,8 +198,9 @@ class Composer {
         };
         if (facts_.right_addition && facts_.left_addition) {
             const std::string powers = for_both("Add", *facts_.right_addition, *facts_.left_addition);
-            const std::string kind =
-                facts_.addition_kind + (facts_.addition_by.empty() ? "" : ", " + facts_.addition_by);
+            const std::string kind = facts_.addition_kind +
+                                     (facts_.addition_by.empty() ? "" : ", " + facts_.addition_by) +
+                                     (is_rare_addition(facts_) ? ", check" : "");
             if (!add_in_one_or_two(powers, kind, "addition")) return false;
         }
         if (!layout_.is_small) {

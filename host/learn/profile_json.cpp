@@ -43,10 +43,15 @@ void put_frame(const Place& frame, Bytes& bytes) {
     bytes.push_back(frame.has("start") ? frame["start"].bytes(1, 1)[0] : 0);
 }
 
+bool one_table_in(const Place& profile) {
+    return profile.has("one_table") && profile["one_table"].yes_or_no();
+}
+
 Bytes header_of(const Place& profile) {
-    profile.only({"profile", "name", "serial", "frame", "step", "axis_0_means_180", "shapes"});
+    profile.only({"profile", "name", "serial", "frame", "one_table", "step", "axis_0_means_180", "shapes"});
     profile["profile"].whole(profile_version, profile_version);
     if (profile.has("name") && !profile["name"].json().is_string()) profile["name"].expected("a string");
+    (void)one_table_in(profile);
     unsigned flags = 0;
     if (profile.has("axis_0_means_180") && profile["axis_0_means_180"].yes_or_no())
         flags |= profile_flag_zero_axis_is_180;
@@ -130,14 +135,25 @@ Bytes compact_from_json(const Json& json) {
     return bytes;
 }
 
-Bytes compact_profile(std::string_view text) {
-    Json json;
+namespace {
+
+Json parsed(std::string_view text) {
     try {
-        json = Json::parse(text);
+        return Json::parse(text);
     } catch (const Json::exception& error) {
         throw BadProfile(std::string("profile: not JSON: ") + error.what());
     }
-    return compact_from_json(json);
+}
+
+}  // namespace
+
+Bytes compact_profile(std::string_view text) {
+    return compact_from_json(parsed(text));
+}
+
+bool measures_on_one_table(std::string_view text) {
+    const Json json = parsed(text);
+    return one_table_in(Place(json, ""));
 }
 
 Json profile_to_json(std::span<const std::uint8_t> compact) {

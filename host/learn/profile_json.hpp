@@ -27,6 +27,10 @@ std::vector<std::uint8_t> compact_from_json(const nlohmann::ordered_json& json);
 /// The same from the text of a profile file. Throws BadProfile.
 std::vector<std::uint8_t> compact_profile(std::string_view text);
 
+/// Whether the profile says that both lenses are measured on one table that is not moved in between. Not part
+/// of the compact form: it decides nothing in the adapter. Throws BadProfile.
+bool measures_on_one_table(std::string_view text);
+
 /// The JSON form of compact bytes. Throws BadProfile if they are not a profile.
 nlohmann::ordered_json profile_to_json(std::span<const std::uint8_t> compact);
 

@@ -30,7 +30,8 @@ void Table::Machine::press(const record::KeyPressed& pressed) {
 
 void Table::Machine::act(const record::Acted& acted) {
     if (acted.act.starts_with("print-")) return;  // of labels on their way to paper; no pair changes by it
-    const bool starts_next = acted.pair == 0;     // no pair has the id 0: it means the next one
+    if (acted.act == "instrument-check") return check_instrument(acted.text);
+    const bool starts_next = acted.pair == 0;  // no pair has the id 0: it means the next one
     Slot* named = acted.pair ? slot(*acted.pair) : hand();
     if (starts_next && acted.act != "mark" && acted.act != "in-order") {
         return say(0, "Only a mark or \"in order\" can begin a pair.");
@@ -79,6 +80,12 @@ void Table::Machine::mark(Slot* slot, const record::Marks& values) {
         if (const auto fault = record::fault_in_mark(name, value))
             return say(id, *fault + "; nothing was changed.");
     }
+    const auto type = values.find("lens_type");
+    const bool says_single = type != values.end() && type->second == "single";
+    if (slot && slot->pair().power_varies && says_single)
+        return say(id,
+                   "A lens of this pair has two powers, so it is not single vision; nothing was changed. Was "
+                   "that a mistake? Take it back with undo.");
     if (!slot) {
         slot = &begin();
     } else {
@@ -87,8 +94,7 @@ void Table::Machine::mark(Slot* slot, const record::Marks& values) {
     record::Pair& pair = slot->pair();
     for (const auto& [name, value] : values)
         pair.marks[name] = value;
-    if (const auto type = values.find("lens_type"); type != values.end() && type->second != "single")
-        remove_question(pair, ask::two_places);
+    if (type != values.end() && !says_single) remove_question(pair, ask::two_places);
     done(*slot);
 }
 
@@ -162,7 +168,19 @@ void Table::Machine::release(Slot& slot) {
     done(slot);
 }
 
+/// Of the readings from here on; those of before stand as they were taken.
+void Table::Machine::check_instrument(const std::string& result) {
+    check_ = result == "passed" ? record::InstrumentCheck::passed : record::InstrumentCheck::failed;
+    say(0, check_ == record::InstrumentCheck::passed
+               ? "The lens meter was checked and shows what it should."
+               : "The lens meter failed its check: measure nothing with it until it shows what it should.");
+}
+
 void Table::Machine::time_out(const record::TimedOut& timed_out) {
+    if (timed_out.what == "instrument-check") {
+        check_ = record::InstrumentCheck::due;
+        return;
+    }
     if (timed_out.what != "half-pair") return;
     Slot* old = slot(timed_out.pair);
     // A time-out that comes after the other lens, or after the tray, is stale.

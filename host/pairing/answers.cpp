@@ -44,6 +44,16 @@ void Table::Machine::answer_same_lens_twice(Slot& slot, std::string_view choice)
     } else if (choice == answer::two_places) {
         // The second place says that the lens has an addition, not what it is: nothing is worked out from it.
         slot.now.superseded.push_back(doubted.lens.event);
+        pair.power_varies = true;
+        if (is_more_plus(doubted.lens.reading, pair.lens(doubted.eye)->reading)) {
+            // Such a lens gains plus downwards, so it was the first reading that missed the distance part.
+            slot.now.superseded.push_back(pair.lens(doubted.eye)->event);
+            pair.lens(doubted.eye).reset();
+            say(pair.id,
+                "The first place had more plus than the second, so it was not the distance part: measure "
+                "the " +
+                    std::string(record::word(doubted.eye)) + " lens again, well above its middle.");
+        }
         const auto type = pair.marks.find("lens_type");
         if (type == pair.marks.end() || type->second == "single")
             pair.questions.push_back(question(ask::two_places, doubted.eye));

@@ -27,6 +27,7 @@ class Table::Machine {
     const Slot* latest() const { return find(hand_); }
     std::int64_t count() const { return static_cast<std::int64_t>(slots_.size()); }
     std::optional<record::Eye> awaited() const;
+    record::InstrumentCheck instrument_check() const { return check_; }
 
   private:
     // readings.cpp
@@ -52,6 +53,7 @@ class Table::Machine {
     void set_aside_in_hand();
     void release(Slot& slot);
     void time_out(const record::TimedOut& timed_out);
+    void check_instrument(const std::string& result);
     void number(const record::Numbered& numbered);
 
     // answers.cpp
@@ -91,6 +93,7 @@ class Table::Machine {
     void say(std::int64_t pair, std::string sentence);
 
     Settings settings_;
+    record::InstrumentCheck check_ = record::InstrumentCheck::due;
     std::deque<Slot> slots_;   // id - 1 is the place
     std::int64_t hand_ = 0;    // the pair last in the volunteer's hands, be it in its tray by now; 0: none
     std::uint32_t boots_ = 0;  // restarts of the adapter, and changes of adapter, epoch or store

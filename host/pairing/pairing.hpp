@@ -83,6 +83,9 @@ class Table {
     /// decides.
     std::optional<record::Eye> awaited() const;
 
+    /// What the last check of the lens meter said; due also where it is too old.
+    record::InstrumentCheck instrument_check() const;
+
     /// The number that the pair's label bears now; empty if it has none.
     const std::string& number(std::int64_t pair) const;
     /// Events of readings that wait in a question of this pair, in order.

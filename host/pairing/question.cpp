@@ -44,6 +44,20 @@ record::Question question(std::string_view id, record::Eye eye) {
     throw std::logic_error("pairing puts no question " + std::string(id));
 }
 
+record::Question question_of_a_near_part(record::Eye eye) {
+    record::Question made{
+        std::string(ask::same_lens_twice),
+        "The " + std::string(record::word(eye)) +
+            " lens was measured twice, and the second time it has 0.50 D or more plus. Is it "
+            "another place of the lens, as in a segment or progressive, the same lens again, "
+            "the other lens, or another pair?",
+        {}};
+    for (const std::string_view choice :
+         {answer::two_places, answer::same_lens, answer::other_lens, answer::another_pair})
+        made.choices.emplace_back(choice);
+    return made;
+}
+
 bool has_question(const record::Pair& pair, std::string_view id) {
     return std::any_of(pair.questions.begin(), pair.questions.end(),
                        [id](const record::Question& put) { return put.id == id; });

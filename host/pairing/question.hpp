@@ -38,6 +38,10 @@ inline constexpr std::string_view in_order = "in-order";
 /// where the question is about one.
 record::Question question(std::string_view id, record::Eye eye = record::Eye::right);
 
+/// The same-lens-twice question where the second reading has so much more plus that it looks like the near
+/// part of a segment or progressive: "go on" must then not take it for the lens's power.
+record::Question question_of_a_near_part(record::Eye eye);
+
 bool has_question(const record::Pair& pair, std::string_view id);
 void remove_question(record::Pair& pair, std::string_view id);
 

@@ -36,7 +36,8 @@ void Table::Machine::take_reading(const record::ReadingTaken& taken, std::int64_
     }
     if (taken.first_after_reset) ++boots_;
     const auto arrival = [&](const record::LensReading& lens) {
-        return Arrival{{lens, sequence, reading.step, reading.source == record::Source::typed},
+        return Arrival{{lens, sequence, reading.step, reading.source == record::Source::typed,
+                        reading.one_table, check_},
                        reading.centres_mm,
                        boots_,
                        taken.late,
@@ -191,7 +192,9 @@ void Table::Machine::place(Slot& slot, Arrival arrival, Eye eye) {
     } else {
         arrival.eye = eye;
         slot.now.held.push_back(std::move(arrival));
-        pair.questions.push_back(question(ask::same_lens_twice, eye));
+        const bool more_plus = is_more_plus(lens->reading, slot.now.held.back().lens.reading);
+        pair.questions.push_back(more_plus ? question_of_a_near_part(eye)
+                                           : question(ask::same_lens_twice, eye));
         say(pair.id, pair.questions.back().say);
     }
 }

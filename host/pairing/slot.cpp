@@ -1,6 +1,9 @@
 #include "host/pairing/slot.hpp"
 
+#include <cmath>
+
 #include "host/optics/compare.hpp"
+#include "host/optics/power_vector.hpp"
 
 namespace pairmark::pairing {
 
@@ -33,6 +36,12 @@ bool agree(const record::LensReading& older, const record::LensReading& newer) {
     if (!newer.addition) return false;
     const optics::Dioptre change = *newer.addition - *older.addition;
     return !optics::is_over(change.value(), most) && !optics::is_over(-change.value(), most);
+}
+
+bool is_more_plus(const record::LensReading& here, const record::LensReading& there) {
+    constexpr double least = 0.50;  // D
+    const optics::PowerVector gained = optics::to_vector(there.power) - optics::to_vector(here.power);
+    return !optics::is_under(gained.m - std::hypot(gained.j0, gained.j45), least);
 }
 
 }  // namespace pairmark::pairing

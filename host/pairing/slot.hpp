@@ -73,5 +73,8 @@ record::Eye awaited_in(const record::Pair& pair);
 /// Whether the newer reading of an eye may stand for the older without asking: within 0.25 D in every
 /// meridian, and no addition lost or changed by more than 0.25 D.
 bool agree(const record::LensReading& older, const record::LensReading& newer);
+/// Whether every meridian of `there` has 0.50 D or more plus than `here`: what a second place, further down,
+/// of a segment or progressive shows (common practice, no published source).
+bool is_more_plus(const record::LensReading& here, const record::LensReading& there);
 
 }  // namespace pairmark::pairing

@@ -168,6 +168,9 @@ bool Table::needs_decision(std::int64_t pair) const {
 std::int64_t Table::count() const {
     return machine_->count();
 }
+record::InstrumentCheck Table::instrument_check() const {
+    return machine_->instrument_check();
+}
 std::optional<record::Eye> Table::awaited() const {
     return machine_->awaited();
 }

@@ -73,14 +73,15 @@ struct KeyPressed {
 struct Acted {
     /// "mark" (values: name to value), "in-order", "turn-down" (reason), "undo", "set-aside", "answer"
     /// (choice), "release" (a held pair), "go-on"; on labels, `text` being the number: "print-again",
-    /// "print-confirm", "print-release", and on all of them "print-hold", "print-resume"
+    /// "print-confirm", "print-release", and on all of them "print-hold", "print-resume"; on the lens meter,
+    /// `text` being "passed" or "failed": "instrument-check"
     std::string act;
     std::optional<std::int64_t> pair;  // none: the pair at the bench
     Marks values;
     std::string text;  // reason or choice
 };
 
-/// A set time passed; the pair is named. `what`: "half-pair".
+/// A set time passed. `what`: "half-pair", of the pair that is named; "instrument-check", of no pair (0).
 struct TimedOut {
     std::string what;
     std::int64_t pair = 0;

@@ -20,9 +20,10 @@ constexpr std::array<std::string_view, 10> kinds{"started", "text",     "greeted
                                                  "act",     "time-out", "numbered", "printed", "note"};
 static_assert(kinds.size() == std::variant_size_v<EventBody>);
 
-constexpr std::array<std::string_view, 13> acts{
-    "mark",  "in-order",    "turn-down",     "undo",          "set-aside",  "answer",      "release",
-    "go-on", "print-again", "print-confirm", "print-release", "print-hold", "print-resume"};
+constexpr std::array<std::string_view, 14> acts{
+    "mark",         "in-order",        "turn-down",   "undo",          "set-aside",     "answer",
+    "release",      "go-on",           "print-again", "print-confirm", "print-release", "print-hold",
+    "print-resume", "instrument-check"};
 
 std::uint32_t count(Fields& fields, const char* name, std::int64_t least = 0) {
     return static_cast<std::uint32_t>(fields.whole(name, least, any_count));
@@ -157,6 +158,8 @@ void read(Fields& fields, Acted& acted) {
     acted.pair = fields.whole_if_any("pair", 1, INT64_MAX);
     acted.values = read_marks(fields.required("values"), fields.place("values"));
     acted.text = fields.text("text");
+    if (acted.act == "instrument-check" && acted.text != "passed" && acted.text != "failed")
+        fields.fail("text", "\"passed\" or \"failed\", found " + in_quotes(acted.text));
 }
 
 json write(const TimedOut& timed_out) {
@@ -165,7 +168,7 @@ json write(const TimedOut& timed_out) {
 
 void read(Fields& fields, TimedOut& timed_out) {
     timed_out.what = words(fields, "what");
-    timed_out.pair = fields.whole("pair", 1, INT64_MAX);
+    timed_out.pair = fields.whole("pair", timed_out.what == "instrument-check" ? 0 : 1, INT64_MAX);
 }
 
 json write(const Numbered& numbered) {

@@ -121,7 +121,7 @@ std::span<const MarkWord> mark_vocabulary() {
         {"scratches",
          {"none", "outside", "central"},
          "none",
-         "scratches that show, and whether in front of the pupil"},
+         "scratches that show; central: within 30 mm about the lens's middle"},
         {"glass", {"yes", "no"}, "no", "mineral glass, which splinters"},
         {"pads", {"both", "missing", "moulded"}, "both", "nose pads; moulded: part of the frame"},
         {"sides", {"sound", "damaged"}, "sound", "sides and joints"},
@@ -132,7 +132,7 @@ std::span<const MarkWord> mark_vocabulary() {
         {"child", {"yes", "no"}, "no", "a child's frame"},
         {"broken", {"yes", "no"}, "no", "front or lens broken"},
         {"gold", {"yes", "no"}, "no", "gold-coloured frame"},
-        {"clean", {"yes", "no"}, "yes", "washed"},
+        {"clean", {"yes", "no"}, "yes", "washed and dry"},
         {"plano", {"yes", "no"}, "", "the lens without power is so on purpose: plano, or a balance lens"},
         {"frame_size",
          {"S", "M", "L"},
@@ -141,7 +141,7 @@ std::span<const MarkWord> mark_vocabulary() {
          three_numbers},
         {"style", {"women", "men", "either"}, "", "whom the frame is made for"},
         {"addition_by", {"front", "back"}, "", "which vertex power the addition was measured as"},
-        {"carrier", {}, "", "the tray or bag that the pair lies in"},
+        {"carrier", {}, "", "the carrier's number, where pairs are washed after they are measured"},
     };
     return vocabulary;
 }

@@ -17,12 +17,19 @@ namespace pairmark::record {
 enum class PairState { open, complete, asking, decided, labelled, turned_down, gone };
 std::string_view word(PairState state);
 
+/// What the last check of the lens meter (nothing on the stop, then a lens of known power) said when a lens
+/// was measured. due: there was none within a working day.
+enum class InstrumentCheck { due, passed, failed };
+std::string_view word(InstrumentCheck check);
+
 /// A lens of a pair: the reading that counts and the event it came from.
 struct MeasuredLens {
     LensReading reading;
     std::int64_t event = 0;
     optics::Dioptre step;
     bool typed = false;
+    bool one_table = false;  // see Reading
+    InstrumentCheck check = InstrumentCheck::due;
 };
 
 /// A question that keeps a pair from being decided. `id` is stable (for rules, cues and translations);
@@ -45,7 +52,10 @@ struct Pair {
     std::vector<Question> questions;                 // put by pairing; grading adds its own in the verdict
     std::optional<std::string> turned_down_because;  // set when a person turned it down; may be empty text
     bool looked_over = false;
-    bool late = false;    // a reading of it came late and nobody released it
+    bool late = false;  // a reading of it came late and nobody released it
+    /// A lens was measured at two places and its power varies between them: a segment or progressive,
+    /// whatever is marked. Its addition is not known from that.
+    bool power_varies = false;
     int labels_made = 0;  // how many numbers it has had
 
     const std::optional<MeasuredLens>& lens(Eye eye) const { return eye == Eye::right ? right : left; }

@@ -17,6 +17,8 @@ json to_json_or_null(const std::optional<MeasuredLens>& lens) {
     out["event"] = lens->event;
     out["step"] = lens->step.value();
     out["typed"] = lens->typed;
+    if (lens->one_table) out["one_table"] = true;
+    if (lens->check != InstrumentCheck::due) out["instrument_check"] = word(lens->check);
     return out;
 }
 
@@ -55,6 +57,7 @@ json to_json(const Pair& pair) {
              {"looked_over", pair.looked_over},
              {"late", pair.late},
              {"labels_made", pair.labels_made}};
+    if (pair.power_varies) out["power_varies"] = true;
     out["centres"] = pair.centres_mm ? json(*pair.centres_mm) : json(nullptr);
     out["turned_down_because"] = pair.turned_down_because ? json(*pair.turned_down_because) : json(nullptr);
     return out;

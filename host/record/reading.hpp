@@ -46,6 +46,9 @@ struct Reading {
     std::optional<double> centres_mm;  // distance between the optical centres
     optics::Dioptre step;              // what the instrument counts in: 0.25, 0.125 or 0.01 D
     Source source = Source::instrument;
+    /// The instrument's profile says that both lenses are measured on one table that is not moved in between:
+    /// only then can their vertical prisms be compared.
+    bool one_table = false;
     friend bool operator==(const Reading&, const Reading&) = default;
 };
 

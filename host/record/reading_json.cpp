@@ -87,6 +87,7 @@ json to_json(const Reading& reading) {
     }
     json out{{"lenses", std::move(lenses)}, {"step", reading.step.value()}, {"source", word(reading.source)}};
     if (reading.centres_mm) out["centres"] = *reading.centres_mm;
+    if (reading.one_table) out["one_table"] = true;
     return out;
 }
 
@@ -114,6 +115,7 @@ Reading reading_from_json(const json& value, const std::string& where) {
     reading.step = fields.dioptres("step", 0, 1);
     if (reading.step == optics::Dioptre()) fields.fail("step", "a number above 0, 1 at most");
     reading.source = fields.value_of("source", source_from, "\"instrument\" or \"typed\"");
+    reading.one_table = fields.yes_no_if_any("one_table");
     fields.done();
     return reading;
 }

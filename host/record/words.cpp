@@ -29,6 +29,10 @@ constexpr Table<PairState, 7> pair_states{{{PairState::open, "open"},
                                            {PairState::turned_down, "turned-down"},
                                            {PairState::gone, "gone"}}};
 
+constexpr Table<InstrumentCheck, 3> instrument_checks{{{InstrumentCheck::due, "due"},
+                                                       {InstrumentCheck::passed, "passed"},
+                                                       {InstrumentCheck::failed, "failed"}}};
+
 constexpr Table<Decision, 3> decisions{
     {{Decision::keep, "keep"}, {Decision::discard, "discard"}, {Decision::ask, "ask"}}};
 
@@ -106,6 +110,10 @@ std::string_view word(Source source) {
 std::string_view word(Key key) {
     return word_of(keys, key);
 }
+std::string_view word(InstrumentCheck check) {
+    return word_of(instrument_checks, check);
+}
+
 std::string_view word(PairState state) {
     return word_of(pair_states, state);
 }

@@ -180,6 +180,26 @@ TEST_CASE("A profile is sent where the adapter's differs, and put in force") {
     CHECK_THAT(at.told("profile")[1], Catch::Contains("reads by profile " + crc_of(at.setup.profile)));
 }
 
+TEST_CASE("Readings by a profile of one table say so, and those by any other do not") {
+    for (const bool ours : {true, false}) {
+        CAPTURE(ours);
+        Running at;
+        at.setup.profile = some_profile();
+        at.setup.one_table = true;
+        at.start_and_greet(ours ? crc_of(at.setup.profile) : "0BADC0DE");
+        const protocol::EventLine event = reading(1, {right_lens(-125)});
+        at.says(event_text(event), "@ACK");
+        int readings = 0;
+        at.store.for_each_event([&](const record::Event& kept) {
+            if (const auto* taken = std::get_if<record::ReadingTaken>(&kept.body)) {
+                ++readings;
+                CHECK(taken->reading.one_table == ours);
+            }
+        });
+        CHECK(readings == 1);
+    }
+}
+
 TEST_CASE("A profile that the adapter has already is not sent again") {
     Running at;
     at.setup.profile = some_profile();

@@ -110,7 +110,7 @@ TEST_CASE("Each mistake in a condition is told with its place") {
     check(
         {{with_condition("[]"), "rules[0].when", "expected a condition"},
          {with_condition("{}"), "rules[0].when",
-          "exactly one of \"quantity\", \"mark\", \"all\", \"any\" or \"not\""},
+          "exactly one of \"quantity\", \"mark\", \"state\", \"all\", \"any\" or \"not\""},
          {with_condition(R"({"quantty":"cylinder","over":2})"), "rules[0].when",
           "did you mean \"quantity\"?"},
          {with_condition(R"({"quantity":"cylinder","over":2,"mark":"tint"})"), "rules[0].when",

@@ -6,6 +6,7 @@
 #include <sstream>
 
 #include "host/grading/quantity.hpp"
+#include "host/grading/state.hpp"
 #include "host/record/mark.hpp"
 #include "tests/trees.hpp"
 
@@ -42,6 +43,7 @@ TEST_CASE("The schema knows every quantity with its limits, and no other") {
         REQUIRE(known.contains(std::string(word.name)));
         const Json& members = known.at(std::string(word.name));
         CHECK(members.contains("lens") == word.of_one_lens);
+        CHECK(members.contains("measured") == word.as_on_label);
         for (const char* bound : {"over", "at_least", "under", "at_most"}) {
             CHECK(members.at(bound).at("minimum") == word.least);
             CHECK(members.at(bound).at("maximum") == word.most);
@@ -91,6 +93,23 @@ TEST_CASE(
         row += mark.in_order.empty() ? " | - |" : " | `" + std::string(mark.in_order) + "` |";
         CAPTURE(row);
         CHECK(page.find(row) != std::string::npos);
+    }
+}
+
+TEST_CASE("The schema and the page for people know every state with its values, and no other") {
+    const Json schema = Json::parse(text_of("host/grading/rules.schema.json"));
+    const std::string page = text_of("docs/rules.md");
+    const auto known = alternatives(schema, "state");
+    CHECK(known.size() == grading::state_words().size());
+    for (const grading::StateWord& word : grading::state_words()) {
+        CAPTURE(word.name);
+        REQUIRE(known.contains(std::string(word.name)));
+        CHECK(known.at(std::string(word.name)).at("is").at("items").at("enum") ==
+              Json(std::vector<std::string>(word.values.begin(), word.values.end())));
+        std::string row = "| `" + std::string(word.name) + "` | ";
+        for (const std::string_view value : word.values)
+            row += (value == word.values.front() ? "`" : ", `") + std::string(value) + "`";
+        CHECK(page.find(row + " |") != std::string::npos);
     }
 }
 

@@ -213,3 +213,23 @@ TEST_CASE(
     CHECK_THROWS_AS(compose_spectacles_label(usual_facts(), {29, 12}, measure), LabelRefused);
     CHECK_THROWS_AS(compose_spectacles_label(usual_facts(), {40, 11}, measure), LabelRefused);
 }
+
+TEST_CASE(
+    "an addition beyond +3.00 asks to be checked, on every size; +3.00 does not (common practice, no "
+    "published source)") {
+    record::LabelFacts facts = usual_facts();
+    facts.addition_kind = "segment";
+    facts.addition_by = "back";
+    for (const record::LabelSize& size : usual_sizes()) {
+        CAPTURE(size.width_mm, size.height_mm);
+        for (const int left : {300, 325}) {
+            facts.right_addition = hundredths(300);
+            facts.left_addition = hundredths(left);
+            std::string all;
+            for (const PlacedText& text : compose(facts, size, 203).texts)
+                all += text.text + ' ';
+            CHECK_THAT(all, Catch::Contains("segment, back"));
+            CHECK((all.find("segment, back, check") != std::string::npos) == (left > 300));
+        }
+    }
+}

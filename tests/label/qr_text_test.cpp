@@ -78,7 +78,7 @@ TEST_CASE("the QR text says the label's facts in the documented form") {
 TEST_CASE("how the additions were measured follows their kind") {
     LabelFacts facts = fullest_facts();
     facts.addition_by = "back";
-    CHECK_THAT(qr_text(facts), Catch::Contains(" ADD+2.00/+2.25 PROG BACK CD102.5 "));
+    CHECK_THAT(qr_text(facts), Catch::Contains(" ADD+3.00/+3.25 PROG BACK CD102.5 "));
 }
 
 TEST_CASE("the number is read from a low label's text and from a whole one") {

@@ -3,6 +3,7 @@
 // https://wwwn.cdc.gov/Nchs/Nhanes/2005-2006/VIX_D.XPT and its sisters. For statistics only; no row of it is
 // part of this project. Expected counts: computed independently of this project from the published files, on
 // the values transposed to minus cylinder, unrounded, of the 8,053 complete rows.
+#include <algorithm>
 #include <array>
 #include <catch2/catch.hpp>
 #include <cmath>
@@ -15,6 +16,7 @@
 
 #include "host/grading/rules.hpp"
 #include "host/optics/rounding.hpp"
+#include "tests/trees.hpp"
 
 using namespace pairmark;
 
@@ -195,4 +197,76 @@ TEST_CASE(
     CHECK(kept * 100 >= rows.size() * 20);
     CHECK(kept * 100 <= rows.size() * 98);
     CHECK(asked > 0);
+}
+
+namespace {
+
+struct Yield {
+    int keep = 0;
+    int discard = 0;
+    int ask = 0;
+};
+
+Yield yield_of(const grading::Rules& rules, const std::vector<Row>& rows) {
+    Yield yield;
+    for (const Row& row : rows) {
+        const record::Decision decision = grading::grade_at_bench(rules, pair_of(row)).decision;
+        (decision == record::Decision::keep      ? yield.keep
+         : decision == record::Decision::discard ? yield.discard
+                                                 : yield.ask) += 1;
+    }
+    return yield;
+}
+
+std::string text_of(const std::string& file) {
+    std::ifstream in(pairmark::tests::in_source_tree(file), std::ios::binary);
+    std::ostringstream text;
+    text << in.rdbuf();
+    return text.str();
+}
+
+}  // namespace
+
+TEST_CASE("What each example programme keeps of the survey's pairs is what docs/rules.md says") {
+    const std::vector<Row> rows = survey();
+    if (rows.empty()) return;
+    const std::string page = text_of("docs/rules.md");
+    for (const char* file : {"host/grading/default.rules.json", "docs/programmes/narrow.rules.json",
+                             "docs/programmes/bifocals.rules.json"}) {
+        const grading::Rules rules = grading::parse_rules(text_of(file));
+        const Yield yield = yield_of(rules, rows);
+        CHECK(yield.keep + yield.discard + yield.ask == 8053);
+        const std::string row = "| " + rules.name + " | " + std::to_string(yield.keep) + " | " +
+                                std::to_string(yield.discard) + " | " + std::to_string(yield.ask) + " |";
+        CAPTURE(row);
+        CHECK(page.find(row) != std::string::npos);
+    }
+}
+
+// The narrow programme's limits once more, by whole hundredths of the label's lenses and without the
+// project's optics: what is kept has quarters, so twice the equivalent is a whole number.
+TEST_CASE(
+    "The narrow programme keeps of the survey what its published thresholds say, counted by hand (IAPB)") {
+    const std::vector<Row> rows = survey();
+    if (rows.empty()) return;
+    const grading::Rules rules = grading::parse_rules(text_of("docs/programmes/narrow.rules.json"));
+    for (const Row& row : rows) {
+        const record::Verdict verdict = grading::grade(rules, pair_of(row));
+        const auto twice_equivalent = [](const optics::Power& lens) {
+            return 2 * std::lround(lens.sphere.value() * 100) + std::lround(lens.cylinder.value() * 100);
+        };
+        const auto strongest = [](const optics::Power& lens) {
+            const long sphere = std::lround(lens.sphere.value() * 100);
+            return std::max(std::labs(sphere), std::labs(sphere + std::lround(lens.cylinder.value() * 100)));
+        };
+        const auto within = [&](const optics::Power& lens) {
+            return std::lround(lens.cylinder.value() * 100) >= -75 &&
+                   std::labs(twice_equivalent(lens)) <= 700;
+        };
+        const long apart = std::labs(twice_equivalent(verdict.right) - twice_equivalent(verdict.left));
+        const bool keeps = within(verdict.right) && within(verdict.left) && apart < 200 &&
+                           std::max(strongest(verdict.right), strongest(verdict.left)) >= 50;
+        CAPTURE(row);
+        CHECK((verdict.decision == record::Decision::keep) == keeps);
+    }
 }

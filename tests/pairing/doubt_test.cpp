@@ -204,6 +204,7 @@ TEST_CASE("two places of one lens: the first counts, and the pair asks until its
     CHECK(day.choices(1).empty());
     CHECK_FALSE(day.table.needs_decision(1));
     day.mark({{"lens_type", "single"}});
+    CHECK_FALSE(day.pair(1).marks.contains("lens_type"));
     CHECK(day.questions(1) == Words{"two-places"});
     day.mark({{"lens_type", "progressive"}});
     CHECK(day.questions(1).empty());
