@@ -98,6 +98,13 @@ bool is_comparison(const Condition& condition) {
     return condition.kind == Condition::Kind::quantity || condition.kind == Condition::Kind::mark;
 }
 
+/// The comparison that the condition is, or that it negates; null where it joins others.
+const Explained* comparison_in(const Explained& one) {
+    if (is_comparison(*one.condition)) return &one;
+    const bool negates = one.condition->kind == Condition::Kind::negation;
+    return negates && is_comparison(*one.parts.front().condition) ? &one.parts.front() : nullptr;
+}
+
 std::string heading_of(const Condition& condition) {
     switch (condition.kind) {
         case Condition::Kind::all:
@@ -105,13 +112,14 @@ std::string heading_of(const Condition& condition) {
         case Condition::Kind::any:
             return "any of these:";
         default:
-            return "that it is not so:";
+            return "it is not so that:";
     }
 }
 
 /// The condition in one line, its parts beneath.
 std::string condition_lines(const Explained& one, std::size_t indent) {
-    if (is_comparison(*one.condition)) return grading::in_words(*one.condition) + seen(one) + "\n";
+    if (const Explained* comparison = comparison_in(one))
+        return grading::in_words(*one.condition) + seen(*comparison) + "\n";
     std::string text = heading_of(*one.condition) + "\n";
     for (const Explained& part : one.parts)
         text += std::string(indent, ' ') + padded(std::string(grading::word(part.truth)), 16) +

@@ -75,7 +75,7 @@ class Table {
 void add_equal_lenses(Table& table) {
     table.run("both lenses alike, no cylinder; sphere, D", -2000, 2000, 25,
               [&](int sphere) { return table.typical(lens(sphere), lens(sphere)); });
-    for (const int sphere : {-600, -200, 200, 600})
+    for (const int sphere : {-800, -200, 200})
         table.run("both lenses alike, sphere " + plain(sphere) + ", axis 180; cylinder, D", 0, -600, -25,
                   [&](int cylinder) {
                       return table.typical(lens(sphere, cylinder, 180), lens(sphere, cylinder, 180));
@@ -129,6 +129,11 @@ void add_marks(Table& table, const grading::Rules& rules) {
     }
 }
 
+std::string range_of(const RulesRow& row) {
+    constexpr std::size_t number_width = 6;
+    return row.from == row.to ? row.from : padded(row.from, number_width) + " to " + row.to;
+}
+
 }  // namespace
 
 std::vector<RulesRow> rules_table(const grading::Rules& rules) {
@@ -141,23 +146,22 @@ std::vector<RulesRow> rules_table(const grading::Rules& rules) {
 }
 
 std::string text_of(const std::vector<RulesRow>& rows) {
-    std::size_t value = 0;
     std::size_t tray = 0;
-    for (const RulesRow& row : rows) {
-        value = std::max(value, std::max(characters(row.from), characters(row.to)));
+    for (const RulesRow& row : rows)
         tray = std::max(tray, characters(row.tray));
-    }
     std::string text;
-    const std::string* series = nullptr;
-    for (const RulesRow& row : rows) {
-        if (series == nullptr || *series != row.series) text += row.series + "\n";
-        series = &row.series;
-        const std::size_t for_values = 2 * value + 4;
-        text +=
-            "  " +
-            padded(row.from == row.to ? row.from : padded(row.from, value) + " to " + row.to, for_values) +
-            "  " + padded(std::string(record::word(row.verdict)), 9) + padded(row.tray, tray + 2) +
-            (row.rule.empty() ? "-" : row.rule) + "\n";
+    for (auto begin = rows.begin(); begin != rows.end();) {
+        const auto end = std::find_if(begin, rows.end(),
+                                      [begin](const RulesRow& row) { return row.series != begin->series; });
+        std::size_t widest = 0;
+        for (auto row = begin; row != end; ++row)
+            widest = std::max(widest, characters(range_of(*row)));
+        text += begin->series + "\n";
+        for (auto row = begin; row != end; ++row)
+            text += "  " + padded(range_of(*row), std::max<std::size_t>(widest, 16) + 2) +
+                    padded(std::string(record::word(row->verdict)), 9) + padded(row->tray, tray + 2) +
+                    (row->rule.empty() ? "-" : row->rule) + "\n";
+        begin = end;
     }
     return text;
 }

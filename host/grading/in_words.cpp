@@ -34,9 +34,9 @@ std::string subject(const Condition& condition) {
     return condition.measured ? text + ", as measured," : text;
 }
 
-std::string comparison(const Condition& condition) {
-    return subject(condition) + " is " + std::string(bound_words[static_cast<std::size_t>(condition.bound)]) +
-           " " + value_in_words(word_of(condition.quantity), condition.limit, condition.limit);
+std::string comparison(const Condition& condition, Bound bound) {
+    return subject(condition) + " is " + std::string(bound_words[static_cast<std::size_t>(bound)]) + " " +
+           value_in_words(word_of(condition.quantity), condition.limit, condition.limit);
 }
 
 template <typename Texts>
@@ -73,6 +73,21 @@ std::string joined_words(const Condition& condition) {
     return (all ? "all of: " : "any of: ") + joined(parts, "; ", "; ");
 }
 
+/// What holds exactly where the comparison does not: no "not" has to be read together with "a lens" or
+/// "both".
+std::string opposite_words(Condition comparison_of) {
+    constexpr std::array<Bound, 4> bounds{Bound::at_most, Bound::under, Bound::at_least, Bound::over};
+    constexpr std::array<Lenses, 4> lenses{Lenses::both, Lenses::either, Lenses::right, Lenses::left};
+    comparison_of.lenses = lenses[static_cast<std::size_t>(comparison_of.lenses)];
+    return comparison(comparison_of, bounds[static_cast<std::size_t>(comparison_of.bound)]);
+}
+
+std::string negated_words(const Condition& part) {
+    if (part.kind == Condition::Kind::quantity) return opposite_words(part);
+    if (part.kind == Condition::Kind::mark) return "not " + mark_words(part);
+    return "it is not so that " + part_words(part);
+}
+
 }  // namespace
 
 std::string value_in_words(const QuantityWord& quantity, double value, double limit) {
@@ -93,11 +108,11 @@ std::string value_in_words(const QuantityWord& quantity, double value, double li
 std::string in_words(const Condition& condition) {
     switch (condition.kind) {
         case Condition::Kind::quantity:
-            return comparison(condition);
+            return comparison(condition, condition.bound);
         case Condition::Kind::mark:
             return mark_words(condition);
         case Condition::Kind::negation:
-            return "it is not so that " + part_words(condition.parts.front());
+            return negated_words(condition.parts.front());
         default:
             return joined_words(condition);
     }

@@ -10,7 +10,7 @@
 namespace pairmark::grading {
 
 /// "the cylinder of a lens is over 2.00 D", "marked tint: dark or changing", "marked broken", joined by "and"
-/// and "or". Two conditions with the same words are the same condition.
+/// and "or"; "not marked broken". Two conditions with the same words hold of the same pairs.
 std::string in_words(const Condition& condition);
 
 /// A value of this quantity with its unit: "2.00 D", "62 mm"; with its sign where the quantity can have

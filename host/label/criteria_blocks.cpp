@@ -14,7 +14,7 @@ using record::Criterion;
 using record::Decision;
 
 constexpr double mm_a_point = 25.4 / 72;
-constexpr double line_pitch = 1.27;     // of the letters' size
+constexpr double line_pitch = 1.22;     // of the letters' size
 constexpr double above_baseline = 1.0;  // from a line's top
 constexpr double quiet_grey = 0.25;     // of what stands beside the sentence that counts
 
@@ -27,9 +27,12 @@ constexpr double when_width = sheet_width_mm - say_width - tray_width - 2 * gap;
 constexpr double tray_x = when_x + when_width + gap;
 constexpr double row_space = 1.3;
 
-constexpr std::size_t sketches_beside = 3;
-constexpr double cell_width = sheet_width_mm / sketches_beside;
 constexpr double caption_pt = 9;
+constexpr double caption_pitch = caption_pt * mm_a_point * line_pitch;
+constexpr double least_step_mm = 16;
+constexpr double sketch_scale = 0.88;  // leaves them room beside each other
+constexpr double cell_gap = 4;
+constexpr double tick_width = 3.6;
 
 std::string with_blanks(std::string_view name) {
     std::string text(name);
@@ -58,7 +61,7 @@ void CriteriaBlocks::write(Page& page, const std::vector<std::string>& lines, do
 }
 
 Block CriteriaBlocks::space(double height_mm) const {
-    return {height_mm, false, {}};
+    return {height_mm};
 }
 
 Block CriteriaBlocks::heading(const std::string& text, const std::string& at_right) const {
@@ -142,91 +145,134 @@ Block CriteriaBlocks::row(const Criterion& rule) const {
 }
 
 void CriteriaBlocks::rules(std::vector<Block>& blocks, Decision verdict) const {
-    blocks.push_back(heading(verdict == Decision::discard ? "Turned down"
+    const std::string what = verdict == Decision::discard ? "Turned down"
                              : verdict == Decision::ask   ? "Asked about"
-                                                          : "Kept",
-                             "Tray"));
+                                                          : "Kept";
+    blocks.push_back(heading(what, "Tray"));
+    const auto again = std::make_shared<const Block>(heading(what + ", continued", "Tray"));
     const auto put = [&](const std::vector<Criterion>& rules) {
-        for (const Criterion& rule : rules)
-            if (rule.verdict == verdict) blocks.push_back(row(rule));
+        for (const Criterion& rule : rules) {
+            if (rule.verdict != verdict) continue;
+            const bool is_first = blocks.back().stays_with_next;
+            blocks.push_back(row(rule));
+            if (!is_first) blocks.back().again = again;
+        }
     };
+    // What always holds stands where its verdict begins or ends.
+    if (verdict == Decision::discard) put(built_in_criteria(criteria_));
     put(criteria_.rules);
-    put(built_in_criteria(criteria_));
-    blocks.push_back(space(2.5));
+    if (verdict == Decision::keep) put(built_in_criteria(criteria_));
+    if (verdict == Decision::ask) blocks.push_back(sentence(also_asked(criteria_), 0, ""));
+    blocks.push_back(space(2));
 }
 
-Block CriteriaBlocks::sketches(const std::vector<const record::MarkWord*>& beside) const {
-    const double title_height = pitch();
-    const double caption_pitch = caption_pt * mm_a_point * line_pitch;
-    std::vector<std::vector<std::string>> hints;
-    std::size_t hint_lines = 0;
-    for (const record::MarkWord* mark : beside) {
-        const std::string hint = hint_of(*mark);
-        hints.push_back(hint.empty() ? std::vector<std::string>()
-                                     : wrapped(hint, caption_pt, cell_width - 4, measure_));
-        hint_lines = std::max(hint_lines, hints.back().size());
+CriteriaBlocks::Cell CriteriaBlocks::cell_of(const record::MarkWord& mark) const {
+    double step = least_step_mm;
+    for (const std::string_view value : mark.values)
+        step = std::max(
+            step, measure_(std::string(value), caption_pt) + 1.5 + (value == mark.in_order ? tick_width : 0));
+    return {&mark, step, step * static_cast<double>(mark.values.size())};
+}
+
+double CriteriaBlocks::hint_lines(const Cell& cell) const {
+    const std::string hint = hint_of(*cell.mark);
+    return hint.empty() ? 0 : static_cast<double>(wrapped(hint, caption_pt, cell.width_mm, measure_).size());
+}
+
+void CriteriaBlocks::put_cell(Page& page, const Cell& cell, double x_mm, double top_mm) const {
+    const record::MarkWord& mark = *cell.mark;
+    write(page, {with_blanks(mark.name)}, x_mm, top_mm);
+    const double drawings = top_mm + pitch() + 0.4;
+    double baseline = drawings + sketch_height_mm + caption_pt * mm_a_point;
+    double at = x_mm;
+    for (const std::string_view value : mark.values) {
+        add(page.shapes,
+            placed(mark_sketch(mark.name, value),
+                   {at + (cell.step_mm - sketch_scale * sketch_width_mm) / 2,
+                    drawings + (1 - sketch_scale) * sketch_height_mm / 2, sketch_scale, sketch_scale}));
+        const std::string caption(value);
+        const double before = value == mark.in_order ? tick_width : 0;
+        const double from = at + (cell.step_mm - measure_(caption, caption_pt) - before) / 2;
+        page.texts.push_back({caption, caption_pt, from + before, baseline});
+        if (value == mark.in_order) add(page.shapes, tick(from, baseline - 2));
+        at += cell.step_mm;
     }
-    const double hints_height = static_cast<double>(hint_lines) * caption_pitch;
-    const double height = title_height + sketch_height_mm + caption_pitch + hints_height + 2.5;
-    return {height, false, [=, this](Page& page, double top) {
-                for (std::size_t i = 0; i < beside.size(); ++i) {
-                    const record::MarkWord& mark = *beside[i];
-                    const double x = sheet_margin_mm + static_cast<double>(i) * cell_width;
-                    write(page, {with_blanks(mark.name)}, x, top);
-                    const double step =
-                        (cell_width - 2) / std::max<double>(3, static_cast<double>(mark.values.size()));
-                    const double captions = top + title_height + sketch_height_mm + caption_pt * mm_a_point;
-                    for (std::size_t k = 0; k < mark.values.size(); ++k) {
-                        const std::string value(mark.values[k]);
-                        const double at = x + static_cast<double>(k) * step;
-                        add(page.shapes,
-                            placed(mark_sketch(mark.name, value),
-                                   {at + (step - sketch_width_mm) / 2, top + title_height + 0.4}));
-                        const bool ticked = value == mark.in_order;
-                        const double tick_width = ticked ? 3.2 : 0;
-                        const double width = measure_(value, caption_pt) + tick_width;
-                        const double from = at + (step - width) / 2;
-                        page.texts.push_back({value, caption_pt, from + tick_width, captions});
-                        if (ticked) add(page.shapes, tick(from, captions - 2));
-                    }
-                    double baseline = captions + caption_pitch;
-                    for (const std::string& line : hints[i]) {
-                        page.texts.push_back({line, caption_pt, x, baseline, quiet_grey});
-                        baseline += caption_pitch;
-                    }
+    const std::string hint = hint_of(mark);
+    if (hint.empty()) return;
+    for (const std::string& text : wrapped(hint, caption_pt, cell.width_mm, measure_)) {
+        baseline += caption_pitch;
+        page.texts.push_back({text, caption_pt, x_mm, baseline, quiet_grey});
+    }
+}
+
+Block CriteriaBlocks::sketches(const std::vector<Cell>& beside) const {
+    double hints = 0;
+    for (const Cell& cell : beside)
+        hints = std::max(hints, hint_lines(cell));
+    return {pitch() + sketch_height_mm + caption_pitch * (1 + hints) + 2, false,
+            [=, this](Page& page, double top) {
+                double x = sheet_margin_mm;
+                for (const Cell& cell : beside) {
+                    put_cell(page, cell, x, top);
+                    x += cell.width_mm + cell_gap;
                 }
+            }};
+}
+
+/// Two marks without drawings beside each other.
+Block CriteriaBlocks::said_marks(const record::MarkWord& first, const record::MarkWord* second) const {
+    constexpr double indent = 4;
+    constexpr double column = (sheet_width_mm - cell_gap) / 2;
+    const auto lines_of = [&](const record::MarkWord* mark) {
+        return mark == nullptr ? std::vector<std::string>()
+                               : wrapped(mark_sentence(*mark), size_pt_, column - indent, measure_);
+    };
+    const auto left = lines_of(&first);
+    const auto right = lines_of(second);
+    const bool left_ticked = !first.in_order.empty();
+    const bool right_ticked = second != nullptr && !second->in_order.empty();
+    return {static_cast<double>(std::max(left.size(), right.size())) * pitch() + 0.4, false,
+            [=, this](Page& page, double top) {
+                const auto put = [&](const std::vector<std::string>& lines, double x, bool ticked) {
+                    write(page, lines, x + indent, top);
+                    if (ticked) add(page.shapes, tick(x, top + size_pt_ * mm_a_point - 2));
+                };
+                put(left, sheet_margin_mm, left_ticked);
+                put(right, sheet_margin_mm + column + cell_gap, right_ticked);
             }};
 }
 
 void CriteriaBlocks::looked_over(std::vector<Block>& blocks) const {
     if (criteria_.marks.empty()) return;
-    std::vector<const record::MarkWord*> drawn;
+    std::vector<Cell> drawn;
     std::vector<const record::MarkWord*> said;
     for (const record::MarkWord& mark : record::mark_vocabulary()) {
         if (std::find(criteria_.marks.begin(), criteria_.marks.end(), mark.name) == criteria_.marks.end())
             continue;
-        (has_sketch(mark.name) ? drawn : said).push_back(&mark);
+        if (has_sketch(mark.name))
+            drawn.push_back(cell_of(mark));
+        else
+            said.push_back(&mark);
     }
     blocks.push_back(heading("Looked over, all in order", ""));
     blocks.push_back(sentence(looked_over_intro(criteria_), 0, ""));
     blocks.back().stays_with_next = true;
-    blocks.push_back(space(1));
-    for (std::size_t i = 0; i < drawn.size(); i += sketches_beside)
-        blocks.push_back(sketches(
-            {drawn.begin() + static_cast<std::ptrdiff_t>(i),
-             drawn.begin() + static_cast<std::ptrdiff_t>(std::min(i + sketches_beside, drawn.size()))}));
-    for (const record::MarkWord* mark : said) {
-        Block block = sentence(mark_sentence(*mark), 4, "");
-        if (!mark->in_order.empty()) {
-            const auto put = block.put;
-            block.put = [=, this](Page& page, double top) {
-                put(page, top);
-                add(page.shapes, tick(sheet_margin_mm, top + size_pt_ * mm_a_point - 2));
-            };
+    blocks.push_back({1.2, true});
+    std::vector<Cell> beside;
+    double width = 0;
+    for (const Cell& cell : drawn) {
+        if (!beside.empty() && width + cell.width_mm > sheet_width_mm) {
+            blocks.push_back(sketches(beside));
+            beside.clear();
+            width = 0;
         }
-        blocks.push_back(block);
+        beside.push_back(cell);
+        width += cell.width_mm + cell_gap;
     }
-    blocks.push_back(space(2.5));
+    if (!beside.empty()) blocks.push_back(sketches(beside));
+    for (std::size_t i = 0; i < said.size(); i += 2)
+        blocks.push_back(said_marks(*said[i], i + 1 < said.size() ? said[i + 1] : nullptr));
+    blocks.push_back(space(2));
 }
 
 std::vector<Block> CriteriaBlocks::all() const {
@@ -236,7 +282,7 @@ std::vector<Block> CriteriaBlocks::all() const {
     for (const Decision verdict : {Decision::discard, Decision::ask, Decision::keep})
         rules(blocks, verdict);
     looked_over(blocks);
-    blocks.push_back(heading("Mind", ""));
+    blocks.push_back(heading("Cautions", ""));
     for (const std::string& caution : cautions())
         blocks.push_back(sentence(caution, 4, "\u2013"));
     return blocks;

@@ -34,7 +34,16 @@ class CriteriaBlocks {
     void bench(std::vector<Block>& blocks) const;
     void rules(std::vector<Block>& blocks, record::Decision verdict) const;
     void looked_over(std::vector<Block>& blocks) const;
-    Block sketches(const std::vector<const record::MarkWord*>& beside_each_other) const;
+    struct Cell {
+        const record::MarkWord* mark;
+        double step_mm;  // from one drawing to the next
+        double width_mm;
+    };
+    Cell cell_of(const record::MarkWord& mark) const;
+    Block sketches(const std::vector<Cell>& beside_each_other) const;
+    void put_cell(Page& page, const Cell& cell, double x_mm, double top_mm) const;
+    double hint_lines(const Cell& cell) const;
+    Block said_marks(const record::MarkWord& first, const record::MarkWord* second) const;
     void write(Page& page, const std::vector<std::string>& lines, double x_mm, double top_mm,
                double grey = 0) const;
 

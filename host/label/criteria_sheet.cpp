@@ -21,7 +21,7 @@ constexpr double mm_a_point = 25.4 / 72;
 constexpr double foot_pitch = foot_pt * mm_a_point * 1.25;
 constexpr double last_baseline = page_height - 9;
 constexpr std::size_t most_pages = 2;
-constexpr std::array<double, 5> sizes_pt{11, 10.5, 10, 9.5, 9};
+constexpr std::array<double, 7> sizes_pt{12, 11.5, 11, 10.5, 10, 9.5, 9};
 
 void check_text(const std::string& what, const std::string& text) {
     if (const auto fault = fault_in_text(text))
@@ -72,7 +72,8 @@ std::string millimetres(double mm) {
 }
 
 /// Says what is too long, by the least letters.
-[[noreturn]] void refuse_length(const record::Criteria& criteria, const CriteriaBlocks& blocks, double room) {
+[[noreturn]] void refuse_length(const record::Criteria& criteria, const CriteriaBlocks& blocks,
+                                double beyond_mm) {
     double of_rules = 0;
     double highest = 0;
     const record::Criterion* longest = nullptr;
@@ -83,22 +84,19 @@ std::string millimetres(double mm) {
         highest = height;
         longest = &rule;
     }
-    double all = 0;
-    for (const Block& block : blocks.all())
-        all += block.height_mm;
-    const double for_rules = static_cast<double>(most_pages) * room - (all - of_rules);
-    std::string say = "the sheet cannot be made: two pages do not hold it. ";
+    std::string say =
+        "the sheet cannot be made: two pages do not hold it, by " + millimetres(beyond_mm) + "; ";
     say += std::to_string(criteria.rules.size()) +
-           (criteria.rules.size() == 1 ? " rule needs " : " rules need ") + millimetres(of_rules) +
-           ", and about " + millimetres(std::max(0.0, for_rules)) + " are left for them";
-    if (longest != nullptr) say += "; the longest is \"" + longest->id + "\", " + millimetres(highest);
-    throw CriteriaRefused(say + ". Write shorter sentences, or join rules that say the same with \"any\"");
+           (criteria.rules.size() == 1 ? " rule takes " : " rules take ") + millimetres(of_rules);
+    if (longest != nullptr) say += ", the longest of them (\"" + longest->id + "\") " + millimetres(highest);
+    throw CriteriaRefused(say + "; write shorter sentences, or join rules that say the same with \"any\"");
 }
 
 std::vector<Page> composed(const record::Criteria& criteria, const Measure& measure) {
     const std::vector<std::string> foot = foot_lines(criteria, measure);
     const double bottom =
         last_baseline - hash_pt * mm_a_point * 1.4 - static_cast<double>(foot.size()) * foot_pitch - 2.5;
+    double beyond = 0;
     for (const double size : sizes_pt) {
         const CriteriaBlocks blocks(criteria, measure, size);
         const std::vector<Block> all = blocks.all();
@@ -111,8 +109,11 @@ std::vector<Page> composed(const record::Criteria& criteria, const Measure& meas
                          "page " + std::to_string(i + 1) + " of " + std::to_string(pages.size()), measure);
             return pages;
         }
+        beyond = 0;
+        for (std::size_t i = 0; i < pages.size(); ++i)
+            beyond += std::max(0.0, pages[i].used_mm - (i < most_pages ? bottom - top : 0));
     }
-    refuse_length(criteria, CriteriaBlocks(criteria, measure, sizes_pt.back()), bottom - top);
+    refuse_length(criteria, CriteriaBlocks(criteria, measure, sizes_pt.back()), beyond);
 }
 
 }  // namespace

@@ -15,7 +15,7 @@ struct CriteriaRefused : std::runtime_error {
 };
 
 /// The sheet as PDF bytes, font embedded; the same bytes for the same criteria. Letters are as large as two
-/// pages allow, from 11 down to 9 points; the foot's full SHA-256 alone is smaller. Throws CriteriaRefused
+/// pages allow, from 12 down to 9 points; the foot's full SHA-256 alone is smaller. Throws CriteriaRefused
 /// for text that the font cannot draw, and where two pages do not hold everything: nothing is ever cut or
 /// left out. Throws std::runtime_error if the PDF library fails.
 std::string render_criteria(const record::Criteria& criteria);

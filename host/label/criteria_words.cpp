@@ -42,17 +42,22 @@ std::vector<record::Criterion> built_in_criteria(const record::Criteria& criteri
     std::vector<record::Criterion> all;
     all.push_back({"turned-down", Decision::discard, "A person turned it down", "for any reason",
                    criteria.discard_tray});
-    all.push_back({"nothing-on-the-stop", Decision::ask, "Was nothing on the stop?",
-                   "one lens shows 0.00, the other has a power, and nobody marked plano", criteria.ask_tray});
-    all.push_back({"half-pair", Decision::ask, "A lens has not been measured", "", criteria.ask_tray});
-    all.push_back({"unknown", Decision::ask, "Something that a rule needs is not known",
-                   "unless the pair is turned down anyway", criteria.ask_tray});
     all.push_back({"keep", Decision::keep, "Everything else", "where nothing above says otherwise",
                    criteria.keep_tray});
     if (criteria.gold_tray)
         all.push_back({"gold", Decision::keep, "Gold-coloured frames, kept or not",
                        "marked gold: this tray comes before every other", *criteria.gold_tray});
     return all;
+}
+
+std::string also_asked(const record::Criteria& criteria) {
+    return std::string(
+               "Also asked: a lens was not measured; one lens shows 0.00 and the other a power (was nothing "
+               "on "
+               "the stop?); ") +
+           (criteria.looked_over_at_bench ? "nobody pressed \"looked over\"; " : "") +
+           "something that a rule needs is not known, unless the pair is turned down anyway. Tray: " +
+           criteria.ask_tray;
 }
 
 std::string looked_over_intro(const record::Criteria& criteria) {
@@ -66,7 +71,7 @@ std::string looked_over_intro(const record::Criteria& criteria) {
 
 std::string hint_of(const record::MarkWord& mark) {
     // The zone of a lens that must be free of faults, 30 mm across (ISO 8980-1, from memory).
-    if (mark.name == "scratches") return "central: in the middle 30 mm (the circle)";
+    if (mark.name == "scratches") return "circle: the middle 30 mm";
     const std::size_t remark = mark.what.find("; ");
     if (remark != std::string_view::npos) return std::string(mark.what.substr(remark + 2));
     return mark.in_order.empty() ? "say which" : "";
@@ -78,9 +83,9 @@ std::string mark_sentence(const record::MarkWord& mark) {
         return name + ": " + std::string(mark.in_order) + " (" + std::string(mark.what) + ")";
     std::string values;
     for (const std::string_view value : mark.values)
-        values += (values.empty() ? "" : ", ") + std::string(value);
+        values += (values.empty() ? "" : " or ") + std::string(value);
     if (!mark.form.empty()) values += ", or " + std::string(mark.form);
-    return name + ": say which" + (values.empty() ? "" : ", " + values) + " (" + std::string(mark.what) + ")";
+    return name + ": " + (values.empty() ? "" : values + " ") + "(" + std::string(mark.what) + ")";
 }
 
 std::vector<std::string> cautions() {

@@ -12,8 +12,11 @@ namespace pairmark::label {
 /// How a pair goes through the bench, a step each.
 std::vector<std::string> bench_steps(const record::Criteria& criteria);
 
-/// What is decided beside the rules, in the form of rules.
+/// What is kept or turned down beside the rules, in the form of rules.
 std::vector<record::Criterion> built_in_criteria(const record::Criteria& criteria);
+
+/// What is asked beside the rules.
+std::string also_asked(const record::Criteria& criteria);
 
 /// What stands under "looked over, all in order".
 std::string looked_over_intro(const record::Criteria& criteria);

@@ -80,8 +80,8 @@ Picture scratches(std::string_view value) {
     Picture picture{{lone_lens(), lined(usual)}, {circle(7.5, 5, 3.1), lined(thin, 0.45)}};
     const Path scratch = path_of("M 0 0 L 2.4 -1.1 M 0.5 0.8 L 2.5 -0.1 M 0.2 0.45 L 1.5 -0.5");
     if (value == "outside") {
-        picture.push_back({placed(scratch, {1.7, 2.6, 0.8, 0.8, -20}), lined(0.3)});
-        picture.push_back({placed(scratch, {11, 8, 0.8, 0.8, -10}), lined(0.3)});
+        picture.push_back({placed(scratch, {1.9, 5.6, 0.8, 0.8, 0}), lined(0.3)});
+        picture.push_back({placed(scratch, {11.2, 5.4, 0.8, 0.8, 0}), lined(0.3)});
     }
     if (value == "central") picture.push_back({placed(scratch, {6, 5.3, 1.3, 1.3, 0}), lined(0.35)});
     return picture;
@@ -89,24 +89,24 @@ Picture scratches(std::string_view value) {
 
 Picture pads(std::string_view value) {
     // The middle of a front, from behind.
-    Picture picture{{path_of("M 0.4 1.6 C 4.6 1 5.2 3 5.2 9.6 "), lined(0.6)},
-                    {path_of("M 14.6 1.6 C 10.4 1 9.8 3 9.8 9.6"), lined(0.6)},
-                    {path_of("M 4.7 3 C 5.6 1.2 9.4 1.2 10.3 3"), lined(0.6)}};
+    Picture picture{{path_of("M 0.4 1.4 C 3.6 0.9 3.9 3 3.9 9.6"), lined(0.6)},
+                    {path_of("M 14.6 1.4 C 11.4 0.9 11.1 3 11.1 9.6"), lined(0.6)},
+                    {path_of("M 3.4 2.6 C 5 0.6 10 0.6 11.6 2.6"), lined(0.6)}};
     if (value == "moulded") {
-        picture.push_back({path_of("M 5 3.6 C 6.6 4.4 6.2 7.6 5.2 9 Z"), filled(0, 0.3)});
-        picture.push_back({path_of("M 10 3.6 C 8.4 4.4 8.8 7.6 9.8 9 Z"), filled(0, 0.3)});
+        picture.push_back({path_of("M 3.7 3.2 C 6 4.2 5.4 7.6 3.9 9.2 Z"), filled(0, 0.3)});
+        picture.push_back({path_of("M 11.3 3.2 C 9 4.2 9.6 7.6 11.1 9.2 Z"), filled(0, 0.3)});
         return picture;
     }
     for (const double side : {-1.0, 1.0}) {
         picture.push_back(
-            {placed(path_of("M 2.3 5 C 1.9 4 1.2 4.2 1.1 5.4"), {7.5, 0, side, 1}), lined(0.3)});
+            {placed(path_of("M 3.6 4.6 C 2.8 3.4 1.9 3.9 1.8 5.4"), {7.5, 0, side, 1}), lined(0.3)});
         if (value == "missing" && side > 0) continue;
-        const Path pad = placed(ellipse(0, 0, 0.55, 1.5), {0.95, 6.6, 1, 1, -14});
+        const Path pad = placed(ellipse(0, 0, 0.7, 1.8), {1.7, 6.8, 1, 1, -14});
         picture.push_back({placed(pad, {7.5, 0, side, 1}), filled(0.8, 0.3)});
     }
     if (value == "missing") {
-        picture.push_back({line(7.6, 5.9, 9, 7.3), lined(0.3)});
-        picture.push_back({line(9, 5.9, 7.6, 7.3), lined(0.3)});
+        picture.push_back({line(8.4, 6.1, 10, 7.7), lined(0.4)});
+        picture.push_back({line(10, 6.1, 8.4, 7.7), lined(0.4)});
     }
     return picture;
 }
@@ -133,10 +133,7 @@ Picture lens_type(std::string_view value) {
 
 Picture child(std::string_view value) {
     if (value != "yes") return front(0.6);
-    // The same front, smaller, inside the size of an adult's.
-    Picture picture{{box(0.15, 2.3, 14.7, 5.6, 1.2), lined(thin, 0.6)}};
-    add(picture, placed(front(0.6), {2.7, 1.8, 0.64, 0.64, 0}));
-    return picture;
+    return placed(front(0.6), {2.9, 2.2, 0.6, 0.6, 0});
 }
 
 Picture broken(std::string_view value) {

@@ -12,9 +12,14 @@ std::vector<Page> flowed(const std::vector<Block>& blocks, double top_mm, double
         if (at > top_mm && at + needed > bottom_mm) {
             pages.emplace_back();
             at = top_mm;
+            if (const Block* heading = blocks[i].again.get()) {
+                heading->put(pages.back(), at);
+                at += heading->height_mm;
+            }
         }
         if (blocks[i].put) blocks[i].put(pages.back(), at);
         at += blocks[i].height_mm;
+        pages.back().used_mm = at - top_mm;
     }
     return pages;
 }

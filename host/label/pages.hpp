@@ -2,6 +2,7 @@
 #pragma once
 
 #include <functional>
+#include <memory>
 #include <string>
 #include <vector>
 
@@ -22,13 +23,16 @@ struct Written {
 struct Page {
     Picture shapes;
     std::vector<Written> texts;
+    double used_mm = 0;  // by its blocks
 };
 
 /// Something that stands on one page whole.
 struct Block {
     double height_mm = 0;
     bool stays_with_next = false;  // as a heading does
-    std::function<void(Page&, double top_mm)> put;
+    std::function<void(Page&, double top_mm)> put = nullptr;
+    /// Where this block begins a page, it stands above it: the heading that the reader would look for.
+    std::shared_ptr<const Block> again = nullptr;
 };
 
 /// The blocks in order from `top_mm` to `bottom_mm` of as many pages as they need. A block higher than a page

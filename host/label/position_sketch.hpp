@@ -8,7 +8,7 @@
 namespace pairmark::label {
 
 inline constexpr double position_width_mm = 92;
-inline constexpr double position_height_mm = 87;
+inline constexpr double position_height_mm = 76;
 
 /// Puts the drawing with its words onto the page.
 void put_position(Page& page, double x_mm, double y_mm, const Measure& measure);

@@ -16,12 +16,26 @@ std::vector<std::string> characters_of(const std::string& text) {
     return all;
 }
 
+bool is_digit(char c) {
+    return c >= '0' && c <= '9';
+}
+
+/// A number and its unit are one word.
+bool belongs_to(const std::string& number, const std::string& unit) {
+    return is_digit(number.back()) && unit.size() <= 4 && !is_digit(unit.front()) &&
+           unit.find_first_of("-(") == std::string::npos;
+}
+
 std::vector<std::string> words_of(const std::string& text) {
     std::vector<std::string> words;
     std::size_t from = 0;
     while (from < text.size()) {
         const std::size_t to = std::min(text.find(' ', from), text.size());
-        if (to > from) words.push_back(text.substr(from, to - from));
+        const std::string word = text.substr(from, to - from);
+        if (!word.empty() && !words.empty() && belongs_to(words.back(), word))
+            words.back() += " " + word;
+        else if (!word.empty())
+            words.push_back(word);
         from = to + 1;
     }
     return words;

@@ -114,10 +114,46 @@ TEST_CASE("What is joined says how, and what belongs together stands in brackets
           "any of: marked broken; marked child; the cylinder of a lens is over 2.00 D");
     CHECK(words_of(R"({"all": [)" + b + R"(, {"any": [)" + c + "," + a + "]}]}") ==
           "marked broken and (marked child or the cylinder of a lens is over 2.00 D)");
-    CHECK(words_of(R"({"not": )" + b + "}") == "it is not so that marked broken");
+    CHECK(words_of(R"({"not": )" + b + "}") == "not marked broken");
+    CHECK(words_of(R"({"not": {"not": )" + b + "}}") == "it is not so that not marked broken");
     CHECK(words_of(R"({"not": {"all": [)" + b + "," + c + "]}}") ==
           "it is not so that (marked broken and marked child)");
     CHECK(words_of(R"({"all": [)" + a + "]}") == "the cylinder of a lens is over 2.00 D");
+}
+
+TEST_CASE("A limit that is negated is said as its opposite, of both lenses where it was of one") {
+    const auto negated = [](const char* lens, const char* bound) {
+        return words_of(R"({"not": {"quantity": "cylinder", "lens": ")" + std::string(lens) + R"(", ")" +
+                        bound + R"(": 2}})");
+    };
+    CHECK(negated("either", "over") == "the cylinder of both lenses is at most 2.00 D");
+    CHECK(negated("both", "at_most") == "the cylinder of a lens is over 2.00 D");
+    CHECK(negated("right", "under") == "the cylinder of the right lens is at least 2.00 D");
+    CHECK(negated("left", "at_least") == "the cylinder of the left lens is under 2.00 D");
+}
+
+TEST_CASE("A condition and its negated words are never both true, nor both false") {
+    // The words are those of another condition: it must be the opposite, of every pair.
+    for (const char* lens : {"either", "both", "right", "left"})
+        for (const char* bound : {"over", "at_least", "under", "at_most"}) {
+            const std::string text =
+                R"({"quantity": "cylinder", "lens": ")" + std::string(lens) + R"(", ")" + bound + R"(": 1})";
+            const std::string said = words_of(R"({"not": )" + text + "}");
+            const grading::Rules straight = discarding(text);
+            for (const char* other_lens : {"either", "both", "right", "left"})
+                for (const char* other_bound : {"over", "at_least", "under", "at_most"}) {
+                    const grading::Rules other =
+                        discarding(R"({"quantity": "cylinder", "lens": ")" + std::string(other_lens) +
+                                   R"(", ")" + other_bound + R"(": 1})");
+                    if (grading::in_words(other.rules.front().when) != said) continue;
+                    for (const double right : {-0.5, -1.0, -1.5})
+                        for (const double left : {-0.5, -1.0, -1.5}) {
+                            const record::Pair pair = pair_of(measured(1, right, 90), measured(1, left, 90));
+                            CAPTURE(text, said, right, left);
+                            CHECK(discards(straight, pair) != discards(other, pair));
+                        }
+                }
+        }
 }
 
 TEST_CASE("A value that would look like its limit keeps the decimals that tell them apart") {
