@@ -102,7 +102,7 @@ std::string value_in_words(const QuantityWord& quantity, double value, double li
     } else if (quantity.least < 0 && text.find_first_not_of("0.") != std::string::npos) {
         text.insert(0, "+");
     }
-    return text + " " + std::string(quantity.unit);
+    return quantity.unit.empty() ? text : text + " " + std::string(quantity.unit);
 }
 
 std::string in_words(const Condition& condition) {
