@@ -90,19 +90,25 @@ std::vector<Outcome> Pipeline::apply(const record::Event& event) {
     return outcomes;
 }
 
-Verdict Pipeline::verdict(const Pair& pair) const {
+bool Pipeline::is_graded(const Pair& pair) const {
     const bool by_hand = pair.turned_down_because.has_value();
-    const auto graded = verdicts_.find(pair.id);
     const bool settled = pair.state == PairState::decided || pair.state == PairState::labelled ||
                          (pair.state == PairState::turned_down && !by_hand) ||
                          (pair.state == PairState::asking && pair.questions.empty());
-    if (settled && graded != verdicts_.end()) return graded->second;
-    Verdict verdict = grading::grade_at_bench(rules_, pair);
+    return settled && verdicts_.contains(pair.id);
+}
+
+Verdict Pipeline::verdict(const Pair& pair) const {
+    return is_graded(pair) ? verdicts_.at(pair.id) : verdict_by(rules_, pair);
+}
+
+Verdict verdict_by(const grading::Rules& rules, const Pair& pair) {
+    Verdict verdict = grading::grade_at_bench(rules, pair);
     if ((pair.state == PairState::asking || !pair.questions.empty()) &&
-        verdict.decision == Decision::discard && !by_hand) {
+        verdict.decision == Decision::discard && !pair.turned_down_because) {
         // A question puts a reading in doubt, so a refusal that hangs on it is not settled: first the answer.
         verdict.decision = Decision::ask;
-        verdict.tray = rules_.trays.ask;
+        verdict.tray = rules.trays.ask;
         std::stable_partition(verdict.reasons.begin(), verdict.reasons.end(),
                               [](const record::Reason& reason) { return reason.decision == Decision::ask; });
     }

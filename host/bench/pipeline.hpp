@@ -43,6 +43,8 @@ class Pipeline {
     /// The pair's latest verdict. A pair that nobody graded (half, questioned, turned down by hand) gets what
     /// its state says.
     record::Verdict verdict(const record::Pair& pair) const;
+    /// True if that verdict is the one by which the pair was settled, whatever rules came into force since.
+    bool is_graded(const record::Pair& pair) const;
     const std::string& rules_hash() const { return rules_hash_; }
     /// What stands on a label of this pair. Precondition: both lenses, settled as keep.
     record::LabelFacts label_facts(const record::Pair& pair, const record::Numbered& numbered) const;
@@ -64,5 +66,8 @@ class Pipeline {
     Filing filing_;
     std::unordered_map<std::int64_t, record::Verdict> verdicts_;
 };
+
+/// What these rules say of a pair that nobody graded: where a question is open, no refusal is settled.
+record::Verdict verdict_by(const grading::Rules& rules, const record::Pair& pair);
 
 }  // namespace pairmark::bench

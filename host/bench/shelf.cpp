@@ -6,6 +6,7 @@
 #include <tuple>
 
 #include "host/bench/columns.hpp"
+#include "host/bench/csv.hpp"
 #include "host/label/words.hpp"
 
 namespace pairmark::bench {
@@ -45,20 +46,6 @@ std::string millimetres(const std::optional<double>& value) {
     if (!value) return "";
     const auto tenths = std::lround(*value * 10);
     return std::to_string(tenths / 10) + "." + std::to_string(tenths % 10);
-}
-
-std::string quoted(const std::string& text) {
-    std::string cell;
-    for (const char c : text)
-        cell += c == '"' ? std::string("\"\"") : std::string(1, c);
-    return text.find_first_of(",\"\r\n") == std::string::npos ? cell : '"' + cell + '"';
-}
-
-/// A cell of words.
-std::string words_cell(const std::string& text) {
-    const bool like_formula =
-        !text.empty() && std::string("=+-@\t\r").find(text.front()) != std::string::npos;
-    return quoted(like_formula ? "'" + text : text);
 }
 
 constexpr const char* heading =

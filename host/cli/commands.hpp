@@ -15,6 +15,7 @@ void add_label(CLI::App& app, int& status);
 void add_labels(CLI::App& app, int& status);
 void add_shelf(CLI::App& app, int& status);
 void add_sheet(CLI::App& app, int& status);
+void add_rules(CLI::App& app, int& status);
 void add_mark(CLI::App& app, int& status);
 
 }  // namespace pairmark::cli

@@ -3,6 +3,7 @@
 #include <fstream>
 #include <iterator>
 #include <stdexcept>
+#include <system_error>
 
 #include "host/record/json.hpp"
 #include "host/store/session.hpp"
@@ -27,6 +28,21 @@ std::vector<record::Event> read_session_file(const std::filesystem::path& file) 
         return store::read_session(in);
     } catch (const record::BadRecord& bad) {
         throw record::BadRecord(file.string() + ": " + bad.what());
+    }
+}
+
+void write_whole(const std::filesystem::path& file, std::string_view bytes) {
+    const std::filesystem::path part = file.string() + ".part";
+    std::ofstream out(part, std::ios::binary | std::ios::trunc);
+    out.write(bytes.data(), static_cast<std::streamsize>(bytes.size()));
+    out.close();
+    std::error_code error;
+    if (out) std::filesystem::rename(part, file, error);
+    if (!out || error) {
+        std::error_code ignored;
+        std::filesystem::remove(part, ignored);
+        throw std::runtime_error("cannot write " + file.string() +
+                                 "; check the folder, its permissions and the free space");
     }
 }
 

@@ -29,6 +29,7 @@ int main(int argc, char** argv) {
     add_replay(app, status);
     add_session(app, status);
     add_verify(app, status);
+    add_rules(app, status);
     add_grade(app, status);
     add_label(app, status);
     add_ports(app, status);

@@ -122,12 +122,52 @@ double Document::width_mm(const std::string& text, double size_pt) {
     return width.width * size_pt / 1000 / points_per_mm;
 }
 
-void Document::write(const std::string& text, double size_pt, double x_mm, double baseline_mm) {
+void Document::write(const std::string& text, double size_pt, double x_mm, double baseline_mm, double grey) {
+    if (grey != 0) HPDF_Page_SetGrayFill(page_, static_cast<HPDF_REAL>(grey));
     HPDF_Page_BeginText(page_);
     HPDF_Page_SetFontAndSize(page_, font_, static_cast<HPDF_REAL>(size_pt));
     HPDF_Page_TextOut(page_, across(x_mm), up(baseline_mm), text.c_str());
     HPDF_Page_EndText(page_);
+    if (grey != 0) HPDF_Page_SetGrayFill(page_, 0);
     check("writing text");
+}
+
+void Document::paint(const Painted& painted) {
+    const Ink& ink = painted.ink;
+    if (painted.path.steps.empty() || (!ink.fill && ink.line_mm <= 0)) return;
+    HPDF_Page_GSave(page_);
+    if (ink.fill) HPDF_Page_SetGrayFill(page_, static_cast<HPDF_REAL>(*ink.fill));
+    if (ink.line_mm > 0) {
+        HPDF_Page_SetLineWidth(page_, points(ink.line_mm));
+        HPDF_Page_SetGrayStroke(page_, static_cast<HPDF_REAL>(ink.line_grey));
+        HPDF_Page_SetLineCap(page_, HPDF_ROUND_END);
+        HPDF_Page_SetLineJoin(page_, HPDF_ROUND_JOIN);
+    }
+    for (const Path::Step& step : painted.path.steps) {
+        switch (step.kind) {
+            case Path::Kind::move:
+                HPDF_Page_MoveTo(page_, across(step.to.x), up(step.to.y));
+                break;
+            case Path::Kind::line:
+                HPDF_Page_LineTo(page_, across(step.to.x), up(step.to.y));
+                break;
+            case Path::Kind::curve:
+                HPDF_Page_CurveTo(page_, across(step.first.x), up(step.first.y), across(step.second.x),
+                                  up(step.second.y), across(step.to.x), up(step.to.y));
+                break;
+            case Path::Kind::close:
+                HPDF_Page_ClosePath(page_);
+                break;
+        }
+    }
+    if (ink.fill && ink.line_mm > 0)
+        HPDF_Page_FillStroke(page_);
+    else if (ink.fill)
+        HPDF_Page_Fill(page_);
+    else
+        HPDF_Page_Stroke(page_);
+    HPDF_Page_GRestore(page_);
+    check("drawing a line");
 }
 
 void Document::write_reversed(const std::string& text, double size_pt, double x_mm, double baseline_mm) {

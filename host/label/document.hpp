@@ -7,6 +7,8 @@
 #include <stdexcept>
 #include <string>
 
+#include "host/label/path.hpp"
+
 namespace pairmark::label {
 
 /// A run of dark modules, in modules from the symbol's top left corner.
@@ -41,7 +43,9 @@ class Document {
     double width_mm(const std::string& text, double size_pt);
     /// Little enough to be clear of what hangs below the line above.
     static double box_pad_mm(double size_pt) { return 0.08 * size_pt * 25.4 / 72; }
-    void write(const std::string& text, double size_pt, double x_mm, double baseline_mm);
+    /// `grey`: 0 is black, 1 white.
+    void write(const std::string& text, double size_pt, double x_mm, double baseline_mm, double grey = 0);
+    void paint(const Painted& painted);
     /// White letters on a black box, which is larger than they by `box_pad_mm` on every side; its left edge
     /// is at x_mm.
     void write_reversed(const std::string& text, double size_pt, double x_mm, double baseline_mm);

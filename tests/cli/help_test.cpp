@@ -31,7 +31,7 @@ TEST_CASE("Every command has a help that teaches, with an example") {
     CHECK(whole.status == 0);
     const Words commands = commands_in(whole.out);
     for (const char* known :
-         {"run", "replay", "ports", "label", "grade", "mark", "session", "shelf", "sheet", "verify"})
+         {"run", "replay", "ports", "label", "grade", "mark", "session", "shelf", "sheet", "verify", "rules"})
         CHECK(std::find(commands.begin(), commands.end(), known) != commands.end());
     for (const std::string& command : commands) {
         CAPTURE(command);
