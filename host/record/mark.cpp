@@ -121,7 +121,7 @@ std::span<const MarkWord> mark_vocabulary() {
         {"scratches",
          {"none", "outside", "central"},
          "none",
-         "scratches that show; central: within 30 mm about the lens's middle"},
+         "scratches that show; central: in the middle 30 mm"},
         {"glass", {"yes", "no"}, "no", "mineral glass, which splinters"},
         {"pads", {"both", "missing", "moulded"}, "both", "nose pads; moulded: part of the frame"},
         {"sides", {"sound", "damaged"}, "sound", "sides and joints"},
@@ -141,7 +141,7 @@ std::span<const MarkWord> mark_vocabulary() {
          three_numbers},
         {"style", {"women", "men", "either"}, "", "whom the frame is made for"},
         {"addition_by", {"front", "back"}, "", "which vertex power the addition was measured as"},
-        {"carrier", {}, "", "the carrier's number, where pairs are washed after they are measured"},
+        {"carrier", {}, "", "number of the tray or bag it lies in"},
     };
     return vocabulary;
 }

@@ -313,7 +313,7 @@ TEST_CASE("rules table: the limits of the example programme stand where its rule
     CHECK(has("0.00", "-1.50", record::Decision::keep, ""));
     CHECK(has("-1.75", "-6.00", record::Decision::discard, "strong"));
     CHECK_THAT(run.out, Contains("both lenses alike, no cylinder; sphere, D\n") &&
-                            Contains("tint=dark          discard  "));
+                            Contains("tint=dark              discard  "));
 }
 
 TEST_CASE("rules table: every row's ends are judged as the row says, and rows of a series leave no gap") {

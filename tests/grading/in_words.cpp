@@ -13,7 +13,9 @@ using namespace pairmark::tests;
 namespace {
 
 std::string words_of(const std::string& condition) {
-    return grading::in_words(discarding(condition).rules.front().when);
+    const grading::Rules rules =
+        rules_with(R"("rules": [{"id": "r", "verdict": "ask", "say": "Hm", "when": )" + condition + "}]");
+    return grading::in_words(rules.rules.front().when);
 }
 
 std::string quantity(const grading::QuantityWord& word, const std::string& members) {
@@ -163,4 +165,13 @@ TEST_CASE("A value that would look like its limit keeps the decimals that tell t
     const grading::QuantityWord& with_sign = grading::word_of(grading::Quantity::smallest_meridian);
     CHECK(grading::value_in_words(with_sign, -0.25, 1) == "\u22120.25 D");
     CHECK(grading::value_in_words(with_sign, -0.000001, 1) == "0.00 D");
+}
+
+TEST_CASE("A state is a sentence, also where it is not so") {
+    CHECK(words_of(R"({"state": "instrument_check", "is": ["due", "failed"]})") ==
+          "the instrument check is due or failed");
+    CHECK(words_of(R"({"state": "power_varies", "is": ["yes"]})") ==
+          "a lens was measured at two places and has two powers");
+    CHECK(words_of(R"({"not": {"state": "source", "is": ["typed"]}})") ==
+          "it is not so that the source is typed");
 }
