@@ -351,7 +351,7 @@ TEST_CASE("rules table: as CSV no cell begins a formula") {
     CHECK_THAT(run.out, Contains("\"both lenses alike, no cylinder; sphere, D\",-20.00,20.00,keep"));
 }
 
-TEST_CASE("rules sheet: every sentence of the rules stands on it, and their hash; twice the same bytes") {
+TEST_CASE("rules sheet: every sentence of the rules stands on it, and their hash, and twice the same bytes") {
     const FreshFolder folder;
     const std::string first = (folder / "a.pdf").string();
     const std::string second = (folder / "b.pdf").string();

@@ -40,7 +40,7 @@ TEST_CASE("Prism is compared without its base, and exactly at its limit") {
     CHECK(decide(R"({"quantity":"prism_vertical","lens":"both","over":0.25})", pair) == Decision::keep);
 }
 
-TEST_CASE("Prism that was not reported is unknown, and asks; taken for granted it is none") {
+TEST_CASE("Prism that was not reported is unknown, and asks, and taken for granted it is none") {
     const record::Pair pair = pair_of(measured(-2), measured(-2));
     const char* condition = R"({"quantity":"prism_vertical","over":0.50})";
     CHECK(decide(condition, pair) == Decision::ask);

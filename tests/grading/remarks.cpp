@@ -45,7 +45,7 @@ TEST_CASE("A limit that no value can pass makes a rule that never holds, or alwa
     CHECK(never(R"({"not": {"quantity": "cylinder", "at_least": 0}})"));
 }
 
-TEST_CASE("Parts of one `all` that leave no value never hold together; of `any` they may hold always") {
+TEST_CASE("Parts of one `all` that leave no value never hold together, and of `any` they may hold always") {
     const auto all = [](const std::string& a, const std::string& b) {
         return R"({"all": [)" + a + "," + b + "]}";
     };

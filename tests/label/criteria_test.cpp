@@ -244,7 +244,7 @@ TEST_CASE("a word wider than its column is broken, and loses nothing") {
 }
 
 TEST_CASE(
-    "Greek and Cyrillic sentences are drawn; what the font has not is refused, and named with its rule") {
+    "Greek and Cyrillic sentences are drawn, and what the font has not is refused, and named with its rule") {
     Criteria criteria = some_criteria();
     criteria.programme = "Очки для всех";
     criteria.rules[0].say = "Ο φακός είναι πολύ ισχυρός";
