@@ -361,7 +361,8 @@ TEST_CASE("rules sheet: every sentence of the rules stands on it, and their hash
     CHECK(call({"rules", "sheet", "--out", second}).status == 0);
     CHECK(bytes_of(first) == bytes_of(second));
     const std::string text = pdf_text(first);
-    for (const json& rule : json::parse(example_text())["rules"])
+    const json rules = json::parse(example_text());
+    for (const json& rule : rules["rules"])
         CHECK_THAT(text, Contains(rule["say"].get<std::string>()));
     CHECK_THAT(text, Contains("the cylinder of a lens is over 2.00 D discard") && Contains(" additions "));
     const std::string hash = record::sha256(example_text());
