@@ -13,6 +13,7 @@
 
 #include "host/store/fault.hpp"
 #include "host/store/files.hpp"
+#include "host/store/random_bits.hpp"
 
 namespace pairmark::store {
 
@@ -90,6 +91,7 @@ class Connection {
     [[noreturn]] void fail(int code) const;
 
     bool restored_or_copied = false;
+    RandomBits random_bits;  // none where the store is only read
 
   private:
     friend class Statement;

@@ -1,7 +1,5 @@
 #include "host/store/store.hpp"
 
-#include <sys/random.h>
-
 #include <algorithm>
 #include <array>
 #include <chrono>
@@ -18,12 +16,10 @@ namespace {
 
 constexpr const char* first_series = "A";
 
-/// 64 bits that nobody else draws, as 16 upper-case hex digits.
-std::string draw_id() {
-    std::uint64_t bits = 0;
-    if (::getentropy(&bits, sizeof bits) != 0) throw std::runtime_error("the system gives no random bits");
+/// 64 bits as 16 upper-case hex digits.
+std::string draw_id(const RandomBits& random_bits) {
     std::array<char, 17> text{};
-    std::snprintf(text.data(), text.size(), "%016llX", static_cast<unsigned long long>(bits));
+    std::snprintf(text.data(), text.size(), "%016llX", static_cast<unsigned long long>(random_bits()));
     return text.data();
 }
 
@@ -42,7 +38,7 @@ std::string moment_now() {
 
 /// Writes a new generation into file and database, so that a cut at any moment leaves two that fit.
 void renew_generation(Connection& connection, const std::string& series) {
-    Generation generation{draw_id(), connection.meta("generation"), connection.inode(), series};
+    Generation generation{draw_id(connection.random_bits), connection.meta("generation"), connection.inode(), series};
     write_generation(connection.generation_path(), generation);
     connection.set_meta("generation", generation.current);
     generation.before.reset();
@@ -58,8 +54,8 @@ void prepare(Connection& connection) {
     const std::uint64_t inode = connection.inode();
     connection.run_script("PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA foreign_keys = ON;");
     const std::optional<Generation> file = read_generation(connection.generation_path());
-    const Generation fresh{draw_id(), std::nullopt, inode, first_series};
-    const bool made = prepare_schema(connection, draw_id(), moment_now(), first_series, fresh.current);
+    const Generation fresh{draw_id(connection.random_bits), std::nullopt, inode, first_series};
+    const bool made = prepare_schema(connection, draw_id(connection.random_bits), moment_now(), first_series, fresh.current);
     if (made) {
         // A generation file without its database: numbers of its series may be out on envelopes.
         connection.restored_or_copied = file.has_value();
@@ -119,7 +115,7 @@ Store::Store(Store&&) noexcept = default;
 Store& Store::operator=(Store&&) noexcept = default;
 Store::~Store() = default;
 
-Store Store::open(const std::filesystem::path& path) {
+Store Store::open(const std::filesystem::path& path, RandomBits random_bits) {
     const std::filesystem::path real = with_real_folder(path);
     refuse_unless_plain(real);
     Lock lock = take_lock(beside(real, ".lock"));
@@ -129,6 +125,7 @@ Store Store::open(const std::filesystem::path& path) {
     const std::uint64_t inode = own_file(real);
     try {
         auto connection = std::make_unique<Connection>(real, std::move(lock), inode);
+        connection->random_bits = std::move(random_bits);
         prepare(*connection);
         return Store(std::move(connection));
     } catch (const StoreFailure& failure) {
@@ -176,7 +173,7 @@ std::string Store::start_new_series() {
         const std::string next = next_series(later_series(series(), file ? file->series : first_series));
         // The file first: a cut between the two makes the next start begin a later series, never the same one
         // twice.
-        const Generation generation{draw_id(), std::nullopt, connection_->inode(), next};
+        const Generation generation{draw_id(connection_->random_bits), std::nullopt, connection_->inode(), next};
         write_generation(path, generation);
         connection_->set_meta("series", next);
         connection_->set_meta("generation", generation.current);

@@ -21,6 +21,7 @@
 #include "host/record/event.hpp"
 #include "host/record/pair.hpp"
 #include "host/store/fault.hpp"
+#include "host/store/random_bits.hpp"
 #include "host/store/rows.hpp"
 
 namespace pairmark::store {
@@ -51,7 +52,8 @@ class Store {
     /// Opens the store at `path`, or makes a new one with mode 0600. Throws StoreFault if it is a link or not
     /// a plain file of the user's own, if another process has it open, if a newer version of the program
     /// wrote it, or if it is not a store at all.
-    static Store open(const std::filesystem::path& path);
+    /// `random_bits` names the store and its generations; a trial that is to be played again brings its own.
+    static Store open(const std::filesystem::path& path, RandomBits random_bits = random_bits_of_the_system);
     /// Opens the store at `path` to look into it, also while another process has it open: only the functions
     /// that are const may be used. Throws StoreFault if there is none, and as `open` does.
     static Store open_to_read(const std::filesystem::path& path);

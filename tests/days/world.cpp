@@ -49,7 +49,7 @@ constexpr const char* rules = R"({"name": "Days", "date": "2026-01-01",
 }  // namespace
 
 World::World(std::uint64_t seed)
-    : ports(Chance(seed, 1)), printer(Chance(seed, 2)), folder_(fresh_folder()), order_(seed, 3) {
+    : ports(Chance(seed, 1)), printer(Chance(seed, 2)), folder_(fresh_folder()), order_(seed, 3), names_(seed, 4) {
     setup.config.programme = "Reading Room";
     setup.config.database = folder_ / "bench.db";
     setup.config.labels = folder_ / "labels";
@@ -79,7 +79,7 @@ World::~World() {
 void World::start_daemon() {
     kill_daemon();
     store_.reset();
-    store_.emplace(store::Store::open(setup.config.database));
+    store_.emplace(store::Store::open(setup.config.database, [this] { return names_.next(); }));
     if (disk_full_) fill_disk(true);
     daemon_began_ms_ = now_ms_;
     timers_.emplace(morning + Milliseconds(now_ms_), wall_shift);

@@ -87,6 +87,7 @@ class World {
     bool disk_full_ = false;
     std::string story_;
     Chance order_;
+    Chance names_;  // of the store and its generations: how long the adapter writes one depends on its bytes
     Screen screen_;
     std::ostringstream said_;
     bench::Announcer announcer_{said_, bench::Announcer::Form::text};
