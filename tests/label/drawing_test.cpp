@@ -120,7 +120,7 @@ TEST_CASE("every size says place, powers, centre distance, date, caution and num
             all += text.text + ' ';
         for (const char* part :
              {"CABINET 4 ROW 12", "R −15.50 −10.50 × 085", "L −20.00 −12.25 × 180", "CD 102.5 mm",
-              "2026-11-24", "Only after an", "eye examination.", "Add R +2.00 L +2.25", "progressive, front",
+              "2026-11-24", "Only after an", "eye examination.", "Add R +3.00 L +3.25", "progressive, front",
               "COPY 12 TYPED", "K7AB-ABC-12345-F"})
             CHECK_THAT(all, Catch::Contains(part));
         const bool small = size.height_mm < 30 || size.width_mm < 50;

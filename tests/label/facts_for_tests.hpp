@@ -40,8 +40,8 @@ inline record::LabelFacts fullest_facts() {
     record::LabelFacts facts = facts_of(lens(-1550, -1050, 85), lens(-2000, -1225, 180));
     facts.number = label::print_number({"K7AB", "ABC", 12345});
     facts.place = "CABINET 4 ROW 12";
-    facts.right_addition = hundredths(200);
-    facts.left_addition = hundredths(225);
+    facts.right_addition = hundredths(300);
+    facts.left_addition = hundredths(325);
     facts.addition_kind = "progressive";
     facts.centres_mm = 102.5;
     facts.typed = true;

@@ -67,7 +67,7 @@ TEST_CASE("the QR text says the label's facts in the documented form") {
           "PM1 " + facts.number + " R-1.25-0.50X085 L+2.00DS SE-1.50/+2.00 CD62.0 2026-11-24 AT BOX 12");
     facts = fullest_facts();
     CHECK(qr_text(facts) == "PM1 " + facts.number +
-                                " R-15.50-10.50X085 L-20.00-12.25X180 SE-20.75/-26.125 ADD+2.00/+2.25 PROG "
+                                " R-15.50-10.50X085 L-20.00-12.25X180 SE-20.75/-26.125 ADD+3.00/+3.25 PROG "
                                 "CD102.5 2026-11-24 TYPED COPY12 AT CABINET 4 ROW 12");
     facts = facts_of(lens(0), lens(0, -100, 180));
     facts.centres_mm.reset();
@@ -78,7 +78,7 @@ TEST_CASE("the QR text says the label's facts in the documented form") {
 TEST_CASE("how the additions were measured follows their kind") {
     LabelFacts facts = fullest_facts();
     facts.addition_by = "back";
-    CHECK_THAT(qr_text(facts), Catch::Contains(" ADD+2.00/+2.25 PROG BACK CD102.5 "));
+    CHECK_THAT(qr_text(facts), Catch::Contains(" ADD+3.00/+3.25 PROG BACK CD102.5 "));
 }
 
 TEST_CASE("the number is read from a low label's text and from a whole one") {

@@ -81,7 +81,7 @@ TEST_CASE("pdftotext reads everything else that the fullest label says") {
     const auto lines = DocumentFile(render_label(facts)).lines();
     CAPTURE(lines);
     for (const std::string& line :
-         {facts.place, facts.programme, std::string("Add R +2.00 L +2.25"), std::string("progressive"),
+         {facts.place, facts.programme, std::string("Add R +3.00 L +3.25"), std::string("progressive, check"),
           std::string("SE R −20.75 L −26.125"), std::string("CD 102.5 mm 2026-11-24"),
           std::string("Only after an eye examination."), std::string("COPY 12 TYPED"), facts.number})
         CHECK(has_line(lines, line));
