@@ -2,7 +2,6 @@
 #pragma once
 
 #include <string>
-#include <utility>
 
 #include "host/printing/printer.hpp"
 
@@ -12,9 +11,13 @@ namespace pairmark::printing {
 /// are written as write_whole_file says; `failed` also where the number is no label number. One process at a
 /// time may print into a folder. After a cut the same bytes under the same name mean printed, so it never
 /// asks whether it may begin.
+///
+/// Half-written labels that a cut or a failing disk left (`.<number>.pdf.part`) are removed when this begins,
+/// and before the next label once one did not come out: the number may have been taken back meanwhile, and
+/// then nobody writes that name again.
 class Folder : public Printer {
   public:
-    explicit Folder(std::string path) : path_(std::move(path)) {}
+    explicit Folder(std::string path);
 
     std::string name() const override { return "folder " + path_; }
     void print(Job job, Begins begins, Done done) override;
@@ -23,6 +26,7 @@ class Folder : public Printer {
 
   private:
     std::string path_;
+    bool may_hold_parts_;
 };
 
 }  // namespace pairmark::printing

@@ -95,7 +95,7 @@ class Writer {
         : path_(path), folder_(folder), file_(file), document_(document), naming_(naming) {}
 
     Result write() {
-        const std::string part = '.' + file_ + ".part";
+        const std::string part = '.' + file_ + std::string(part_ending);
         (void)::unlinkat(folder_, part.c_str(), 0);
         const File file(
             ::openat(folder_, part.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_NOFOLLOW | O_CLOEXEC, 0600));

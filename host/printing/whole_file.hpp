@@ -8,6 +8,9 @@
 
 namespace pairmark::printing {
 
+/// A file that is being written is called `.FILE` and this until it is whole.
+constexpr std::string_view part_ending = ".part";
+
 /// What a document is called in sentences for people: "label", and how to have it written again: "release the
 /// label".
 struct Naming {
@@ -21,8 +24,8 @@ struct Naming {
 ///   held      something else has that name
 ///   failed    nothing has that name: folder missing, read-only or full
 ///   in_doubt  the file is there, but the disk did not confirm it
-/// A file `.FILE.part` may stay behind after a power cut; the next write of that name removes it. One process
-/// at a time may write into a folder.
+/// A file `.FILE.part` may stay behind after a power cut or on a disk that fails; the next write of that name
+/// removes it. One process at a time may write into a folder.
 Result write_whole_file(const std::string& folder, const std::string& file, std::string_view document,
                         const Naming& naming);
 

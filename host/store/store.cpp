@@ -38,7 +38,8 @@ std::string moment_now() {
 
 /// Writes a new generation into file and database, so that a cut at any moment leaves two that fit.
 void renew_generation(Connection& connection, const std::string& series) {
-    Generation generation{draw_id(connection.random_bits), connection.meta("generation"), connection.inode(), series};
+    Generation generation{draw_id(connection.random_bits), connection.meta("generation"), connection.inode(),
+                          series};
     write_generation(connection.generation_path(), generation);
     connection.set_meta("generation", generation.current);
     generation.before.reset();
@@ -55,7 +56,8 @@ void prepare(Connection& connection) {
     connection.run_script("PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA foreign_keys = ON;");
     const std::optional<Generation> file = read_generation(connection.generation_path());
     const Generation fresh{draw_id(connection.random_bits), std::nullopt, inode, first_series};
-    const bool made = prepare_schema(connection, draw_id(connection.random_bits), moment_now(), first_series, fresh.current);
+    const bool made = prepare_schema(connection, draw_id(connection.random_bits), moment_now(), first_series,
+                                     fresh.current);
     if (made) {
         // A generation file without its database: numbers of its series may be out on envelopes.
         connection.restored_or_copied = file.has_value();
@@ -173,7 +175,8 @@ std::string Store::start_new_series() {
         const std::string next = next_series(later_series(series(), file ? file->series : first_series));
         // The file first: a cut between the two makes the next start begin a later series, never the same one
         // twice.
-        const Generation generation{draw_id(connection_->random_bits), std::nullopt, connection_->inode(), next};
+        const Generation generation{draw_id(connection_->random_bits), std::nullopt, connection_->inode(),
+                                    next};
         write_generation(path, generation);
         connection_->set_meta("series", next);
         connection_->set_meta("generation", generation.current);

@@ -49,7 +49,11 @@ constexpr const char* rules = R"({"name": "Days", "date": "2026-01-01",
 }  // namespace
 
 World::World(std::uint64_t seed)
-    : ports(Chance(seed, 1)), printer(Chance(seed, 2)), folder_(fresh_folder()), order_(seed, 3), names_(seed, 4) {
+    : ports(Chance(seed, 1)),
+      printer(Chance(seed, 2)),
+      folder_(fresh_folder()),
+      order_(seed, 3),
+      names_(seed, 4) {
     setup.config.programme = "Reading Room";
     setup.config.database = folder_ / "bench.db";
     setup.config.labels = folder_ / "labels";

@@ -174,6 +174,44 @@ TEST_CASE("what a power cut left half written is replaced, also if it is a link"
     CHECK(count_files(elsewhere.path()) == 0);
 }
 
+TEST_CASE("half-written labels of other numbers are removed at the start, and nothing else is") {
+    const Scratch folder;
+    const Scratch elsewhere;
+    const std::string other = pairmark::label::print_number({"K7", "A", 2});
+    write(folder / ('.' + other + ".pdf.part"), "%PDF");
+    write(folder / ('.' + other + "-copy1.pdf.part"), "%PDF");
+    write(elsewhere / "kept", "");
+    fs::create_symlink(elsewhere / "kept", folder / ('.' + number + ".pdf.part"));
+    for (const char* name : {".notes.pdf.part", ".part", ".pdf.part", "K7.part"})
+        write(folder / name, "");
+    write(folder / (other + ".pdf.part"), "");
+    const Folder printer(folder.path().string());
+    CHECK(count_files(folder.path()) == 5);
+    CHECK(fs::exists(elsewhere / "kept"));
+}
+
+TEST_CASE(
+    "what a failing disk left half written is gone with the next label, though its number is never written "
+    "again") {
+    const Scratch folder;
+    Folder printer(folder.path().string());
+    const std::string lost = '.' + pairmark::label::print_number({"K7", "A", 3}) + ".pdf.part";
+    write(folder / lost, "%PDF");
+    fs::permissions(folder.path(), fs::perms::owner_read | fs::perms::owner_exec);
+    if (::geteuid() != 0) {
+        REQUIRE(printer.write({number, 0, document}).outcome == PrintOutcome::failed);
+        CHECK(fs::exists(folder / lost));
+    } else {
+        // Root may write anywhere: a folder that is away for a while fails as well.
+        fs::rename(folder.path(), folder.path().string() + "-away");
+        REQUIRE(printer.write({number, 0, document}).outcome == PrintOutcome::failed);
+        fs::rename(folder.path().string() + "-away", folder.path());
+    }
+    fs::permissions(folder.path(), fs::perms::owner_all);
+    CHECK(printer.write({number, 0, document}).outcome == PrintOutcome::printed);
+    CHECK_FALSE(fs::exists(folder / lost));
+}
+
 TEST_CASE("a folder that is missing, or is a file, fails with a next step") {
     const Scratch folder;
     write(folder / "plain", "");
