@@ -117,8 +117,8 @@ class Composer {
         place(left, size, layout_.margin_mm, layout_.left_baseline_mm);
     }
 
-    // How wide a line may be whose baseline is there, at that size. One dot is left free before the quiet zone:
-    // a letter's edge may blacken the dot that it only touches.
+    // How wide a line may be whose baseline is there, at that size. One dot is left free before the quiet
+    // zone: a letter's edge may blacken the dot that it only touches.
     double room(double baseline_mm, double size_pt) const {
         const double foot = baseline_mm + hanging * size_pt * capital_mm_per_pt;
         const double clear_mm = quiet_mm_ + layout_.dot_mm;
