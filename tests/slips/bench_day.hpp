@@ -30,6 +30,14 @@ class BenchDay {
     }
     void read(std::optional<Eye> named, const Power& power) { read({{named, power, {}, {}}}); }
 
+    /// The adapter refused the capture, with its lamp; the pair is set aside.
+    void refuse() {
+        told_.insert(in_hand_);
+        record::Acted acted;
+        acted.act = "set-aside";
+        happen(acted);
+    }
+
     /// What was stuck on each pair and not torn up.
     const std::map<std::size_t, record::LabelFacts>& labels() const { return stuck_; }
     /// Two labels lie on the table, and each goes to the other's envelope.

@@ -1,5 +1,7 @@
 #include "tests/slips/slips.hpp"
 
+#include "tests/slips/instrument.hpp"
+
 namespace pairmark::slips {
 
 namespace {
@@ -70,18 +72,18 @@ void plus_cylinder(BenchDay& day, const Pairs& pairs, Chance& /*chance*/) {
     the_others_well(day, pairs);
 }
 
-/// Set to eighths, of which it shows two digits, while the profile says quarters.
+/// Set to eighths while the profile says quarters: the adapter refuses what does not stand on the step, and a
+/// pair that is refused goes to the tray of what is set aside.
 void wrong_step(BenchDay& day, const Pairs& pairs, Chance& /*chance*/) {
-    const auto cut = [](const Power& lens) {
-        const Power eighths = shown(lens, Dioptre::millionths(125'000));
-        const auto two_digits = [](Dioptre power) {
-            return Dioptre::hundredths(power.in_millionths() / 10'000);
-        };
-        return Power{two_digits(eighths.sphere), two_digits(eighths.cylinder), eighths.axis};
-    };
     day.take_up(0);
-    day.read(right, cut(pairs[0].right));
-    day.read(left, cut(pairs[0].left));
+    for (const Eye eye : {right, left}) {
+        const auto heard = heard_in_quarters(eye, shown(pairs[0].lens(eye), Dioptre::millionths(125'000)));
+        if (!heard) {
+            day.refuse();
+            break;
+        }
+        day.read({*heard});
+    }
     the_others_well(day, pairs);
 }
 
@@ -168,7 +170,7 @@ constexpr std::array slips{
     Slip{"left before right, and the instrument names the eye", true, left_first_named},
     Slip{"plus cylinder in the middle of a pair", true, plus_cylinder},
     Slip{"a progressive read at two places", true, corridor_twice},
-    Slip{"another step than the profile says", false, wrong_step},
+    Slip{"another step than the profile says", true, wrong_step},
     Slip{"two pairs mixed", false, two_pairs_mixed},
     Slip{"left before right, and no eye is named", false, left_first_unnamed},
     Slip{"right and left exchanged, with the eye key", false, exchanged},
