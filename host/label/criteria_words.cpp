@@ -93,7 +93,7 @@ std::vector<std::string> cautions() {
         "Given out only after an eye examination, by people qualified and allowed to do so where they are. "
         "Not for children without specialist care.",
         "Sunglasses and safety eyewear are out of scope.",
-        "Beyond 6 D: check at the wearer's vertex distance. The label says what the lens meter measured.",
+        "Beyond 4 D: check at the wearer's vertex distance. The label says what the lens meter measured.",
         "Follow local rules on medical devices, import and waste."};
 }
 

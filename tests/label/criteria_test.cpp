@@ -141,7 +141,7 @@ TEST_CASE("the sheet has every rule's sentence, condition and tray, the rules' n
     CHECK_THAT(text, Catch::Contains("page 1 of 2") && Catch::Contains("page 2 of 2"));
     CHECK_THAT(text, Catch::Contains("Gold-coloured frames, kept or not") && Catch::Contains("gold case"));
     for (const char* caution : {"eye examination", "Not for children without specialist care", "Sunglasses",
-                                "Beyond 6 D", "vertex distance", "local rules"})
+                                "Beyond 4 D", "vertex distance", "local rules"})
         CHECK_THAT(text, Catch::Contains(caution));
 }
 
