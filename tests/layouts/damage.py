@@ -11,7 +11,8 @@ def words_of(layout):
 
 
 def damaged(layout, data, random, tries, fixed):
-    """`fixed`: every capture of the instrument has this one's length. Yields (what was done, damaged bytes, whether the instrument itself could send this for other values)."""
+    """`fixed`: every capture of the instrument has this one's length. Yields (what was done, damaged bytes, whether the
+    instrument itself could send this for other values)."""
     checked = layout.check is not None
     for length in range(1, len(data)):
         yield f"cut to {length} bytes", data[:length], False

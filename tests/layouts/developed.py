@@ -7,11 +7,11 @@ FREE_AXIS = Number("none", 0, "", "", 0)
 BLANK_AXIS = Number("none", 3, "blanks", "", 0)
 
 LAYOUTS = [
-    Layout("plain-columns", "{eye}= {s} & {c} @ {a} ", "{1}~{check}\r\n", sphere=Z6, cylinder=Z6, step=10,
+    Layout("plain-columns", "{eye}= {s} & {c} @ {a} ", "{1}{until}~{check}\r\n", sphere=Z6, cylinder=Z6, step=10,
            check=("xor", "HEX")),
     Layout("free-line", "{eye}:{s};{c};{a}", "{1}\r\n", sphere=Number("minus"), cylinder=Number("minus"), axis=FREE_AXIS),
-    Layout("tags-behind", "{eye} {s}SPH {c}CYL {a}AX", "{1}\r", eyes=("OD", "OS"), axis=BLANK_AXIS, sphere=Number("always", 6, "blanks"),
-           cylinder=Number("always", 6, "blanks")),
+    Layout("tags-behind", "{eye} {s}SPH {c}CYL {a}AX", "{1}\r", eyes=("OD", "OS"), axis=BLANK_AXIS,
+           sphere=Number("always", 6, "blanks"), cylinder=Number("always", 6, "blanks")),
     Layout("pair-left-first", "{eye} {s} {c} {a}\r\n", pair="\x02{1}{2}\x03", first="left", eyes=("RE", "LE"),
            sphere=Number("always", 6, "gap"), cylinder=Number("always", 6, "gap"), axis=BLANK_AXIS, step=125, cuts=True),
     Layout("unnamed-lines", "{s}\r{c}\r{a}\r", "{1}\n", eyes=None, sphere=Number("blank", 6, "gap", ","),

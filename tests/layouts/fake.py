@@ -14,33 +14,28 @@ LINE = re.compile(rb"([RL])= ([+-]\d\d\.\d\d) & ([+-]\d\d\.\d\d) @ (\d\d\d) ~(..
 
 
 def reading(data):
+    """What it makes of a capture; None: refused."""
+    junk = FAKE == "overlooks junk" and max(data, default=0) > 127
+    if junk:
+        data = bytes(byte for byte in data if byte < 128)
     found = LINE.fullmatch(data)
     if not found and FAKE == "takes a cut end":
         found = LINE.fullmatch(data + b"\r\n")
-    if not found and FAKE == "overlooks junk":
-        found = LINE.fullmatch(bytes(byte for byte in data if byte < 128))
-        if found and b"&" in data:  # what it takes for the number behind the junk
-            data = found.string
     if not found or (FAKE != "no check sum" and found.group(5) != sums.written("xor", "HEX", data[:data.index(b"~")])):
         return None
     eye, sphere, cylinder, axis = found.group(1), float(found.group(2)), float(found.group(3)), int(found.group(4))
     if FAKE == "sign lost" and sphere > 0:
         sphere = -sphere
-    if FAKE == "overlooks junk" and any(byte > 127 for byte in sys_data):
-        sphere += 1
     if FAKE == "eyes exchanged":
         eye = b"L" if eye == b"R" else b"R"
+    if junk:
+        sphere += 1
     return {"eye": "right" if eye == b"R" else "left", "sphere": sphere, "cylinder": cylinder, "axis": axis}
 
 
-sys_data = b""
-
-
 def decode():
-    global sys_data
     for line in sys.stdin:
-        sys_data = base64.b64decode(json.loads(line)["capture"])
-        said = reading(sys_data)
+        said = reading(base64.b64decode(json.loads(line)["capture"]))
         if said and FAKE == "large refused" and abs(said["sphere"]) >= 10:
             said = None
         print(json.dumps({"readings": [said]} if said else {"refused": "no"}))
@@ -65,7 +60,8 @@ def learn(samples, out):
 def main(words):
     option = lambda name: words[words.index(name) + 1]
     if words[0] == "decode":
-        return decode()
+        decode()
+        return 0
     with open(option("--samples"), encoding="utf-8") as file:
         return learn(json.load(file)["samples"], option("--out"))
 

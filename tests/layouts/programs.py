@@ -36,5 +36,6 @@ class Programs:
                              capture_output=True, text=True, timeout=600, check=False)
         answers = [json.loads(line) for line in run.stdout.splitlines()]
         if run.returncode != 0 or len(answers) != len(captures):
-            raise AssertionError(f"pairmark decode ended with {run.returncode} after {len(answers)} of {len(captures)}: {run.stderr}")
+            raise AssertionError(f"pairmark decode ended with {run.returncode} after {len(answers)} of {len(captures)} answers: "
+                                 f"{run.stderr}")
         return answers
