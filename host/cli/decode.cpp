@@ -87,6 +87,9 @@ both lenses answers right, then left; `add`, `prism` and `centres` stand where t
 says that there is no reading answers {"readings":[]}, one that does not fit the profile to its last byte
 {"refused": why and where}.
 
+Example:
+  echo '{"capture":"Uj0gLTAxLjI1ICYgLTAwLjUwIEAgMDg1IH4zNw0K"}' | pairmark decode --profile demo/instrument.profile.json
+
 Exit status: 0; 2 if a line or the profile is wrong (the lines before it are answered); 1 if it could not be done.
 )";
 
