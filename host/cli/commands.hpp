@@ -17,5 +17,6 @@ void add_shelf(CLI::App& app, int& status);
 void add_sheet(CLI::App& app, int& status);
 void add_rules(CLI::App& app, int& status);
 void add_mark(CLI::App& app, int& status);
+void add_decode(CLI::App& app, int& status);
 
 }  // namespace pairmark::cli

@@ -32,6 +32,7 @@ int main(int argc, char** argv) {
     add_rules(app, status);
     add_grade(app, status);
     add_label(app, status);
+    add_decode(app, status);
     add_ports(app, status);
     try {
         app.parse(argc, argv);

@@ -30,8 +30,8 @@ TEST_CASE("Every command has a help that teaches, with an example") {
     const Run whole = call({"--help"});
     CHECK(whole.status == 0);
     const Words commands = commands_in(whole.out);
-    for (const char* known :
-         {"run", "replay", "ports", "label", "grade", "mark", "session", "shelf", "sheet", "verify", "rules"})
+    for (const char* known : {"run", "replay", "ports", "label", "grade", "mark", "session", "shelf", "sheet",
+                              "verify", "rules", "decode"})
         CHECK(std::find(commands.begin(), commands.end(), known) != commands.end());
     for (const std::string& command : commands) {
         CAPTURE(command);
