@@ -158,6 +158,36 @@ TEST_CASE("another adapter that comes while the daemon is down does not join the
     CHECK(at.world.printer.pile.empty());
 }
 
+TEST_CASE("an adapter that was served before and kept its power does not join the other's half pair either") {
+    // Nothing of its own gives it away: no reset, a known epoch, and this store is the last that greeted it.
+    Bench at(false);
+    AdapterBox& other = at.world.other_box();
+    other.power_on();
+    at.world.ports.plug_in("/dev/ttyACM1", other);
+    at.world.start_daemon();
+    REQUIRE(at.world.wait([&] { return at.said("is ready") == 1; }, 60'000));
+    const auto measure_there = [&](const Lens& lens, std::size_t readings) {
+        other.print(lens.capture());
+        return at.world.wait([&] { return at.readings() == readings && other.has_told_all(); }, 60'000);
+    };
+    REQUIRE(measure_there(at.right(1), 1));
+    REQUIRE(measure_there(at.left(1), 2));
+    REQUIRE(at.pair(1).state == record::PairState::labelled);
+    at.world.ports.unplug("/dev/ttyACM1");
+    at.world.ports.plug_in(port, at.world.box());
+    REQUIRE(at.is_ready(2));
+    REQUIRE(at.volunteer.measure(at.right()));
+    REQUIRE(at.told_all());
+    at.world.kill_daemon();
+    at.world.ports.unplug(port);
+    at.world.ports.plug_in("/dev/ttyACM1", other);
+    at.world.start_daemon();
+    REQUIRE(at.world.wait([&] { return at.said("is ready") == 3; }, 60'000));
+    REQUIRE(measure_there(at.left(), 4));
+    CHECK(at.pair(2).state != record::PairState::labelled);
+    CHECK(at.world.printer.pile.size() == 1);
+}
+
 TEST_CASE(
     "a port that another program has is named with the next step, once, and used as soon as it is free") {
     Bench at;
