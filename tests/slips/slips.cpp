@@ -74,7 +74,7 @@ void plus_cylinder(BenchDay& day, const Pairs& pairs, Chance& /*chance*/) {
 
 /// Set to eighths while the profile says quarters: the adapter refuses what does not stand on the step, and a
 /// pair that is refused goes to the tray of what is set aside.
-void wrong_step(BenchDay& day, const Pairs& pairs, Chance& /*chance*/) {
+void eighths_as_quarters(BenchDay& day, const Pairs& pairs, Chance& /*chance*/) {
     day.take_up(0);
     for (const Eye eye : {right, left}) {
         const auto heard = heard_in_quarters(eye, shown(pairs[0].lens(eye), Dioptre::millionths(125'000)));
@@ -84,6 +84,23 @@ void wrong_step(BenchDay& day, const Pairs& pairs, Chance& /*chance*/) {
         }
         day.read({*heard});
     }
+    the_others_well(day, pairs);
+}
+
+/// Set to eighths, of which it shows two digits, while the profile says hundredths: every number stands on
+/// the profile's step.
+void cut_eighths_as_hundredths(BenchDay& day, const Pairs& pairs, Chance& /*chance*/) {
+    const auto cut = [](const Power& lens) {
+        const Power eighths = shown(lens, Dioptre::millionths(125'000));
+        const auto two_digits = [](Dioptre power) {
+            return Dioptre::hundredths(power.in_millionths() / 10'000);
+        };
+        return Power{two_digits(eighths.sphere), two_digits(eighths.cylinder), eighths.axis};
+    };
+    const Dioptre hundredth = Dioptre::hundredths(1);
+    day.take_up(0);
+    day.read({reading(right, cut(pairs[0].right))}, hundredth);
+    day.read({reading(left, cut(pairs[0].left))}, hundredth);
     the_others_well(day, pairs);
 }
 
@@ -170,7 +187,8 @@ constexpr std::array slips{
     Slip{"left before right, and the instrument names the eye", true, left_first_named},
     Slip{"plus cylinder in the middle of a pair", true, plus_cylinder},
     Slip{"a progressive read at two places", true, corridor_twice},
-    Slip{"another step than the profile says", true, wrong_step},
+    Slip{"eighths where the profile says quarters", true, eighths_as_quarters},
+    Slip{"cut eighths where the profile says hundredths", false, cut_eighths_as_hundredths},
     Slip{"two pairs mixed", false, two_pairs_mixed},
     Slip{"left before right, and no eye is named", false, left_first_unnamed},
     Slip{"right and left exchanged, with the eye key", false, exchanged},

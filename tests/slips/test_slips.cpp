@@ -110,7 +110,8 @@ TEST_CASE("Well measured, every pair of the trial gets its own label") {
 }
 
 TEST_CASE(
-    "A stuck eye key, an uncleared instrument, an empty stop and another step never make a wrong label") {
+    "A stuck eye key, an uncleared instrument, an empty stop and eighths for quarters never make a wrong "
+    "label") {
     for (const Slip& slip : all_slips()) {
         if (!slip.never_on_a_label) continue;
         CAPTURE(slip.name);
@@ -131,9 +132,9 @@ TEST_CASE(
         const Ends ends = ends_of(slip);
         CHECK(ends.recheck + ends.never > 0);
     }
-    for (const char* slip :
-         {"back to front", "tilted", "right and left exchanged by hand", "measured in its corridor",
-          "a label on the wrong envelope", "a smear", "two pairs mixed", "left before right"})
+    for (const char* slip : {"back to front", "tilted", "right and left exchanged by hand",
+                             "measured in its corridor", "a label on the wrong envelope", "a smear",
+                             "set to eighths", "two pairs mixed", "left before right"})
         CHECK_THAT(page, Catch::Contains(slip));
 }
 
