@@ -4,6 +4,7 @@
 #include <optional>
 #include <stdexcept>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "host/cli/commands.hpp"
@@ -37,10 +38,9 @@ Bytes capture_of(const std::string& line) {
     return std::move(*bytes);
 }
 
-/// Decodes on this computer.
-class HostDecoder {
+class Decoder {
   public:
-    explicit HostDecoder(const Bytes& compact) : compact_(compact), screen_(compact) {
+    explicit Decoder(Bytes compact) : compact_(std::move(compact)), screen_(compact_) {
         const char* why = "";
         std::size_t at = 0;
         (void)profile_.open(compact_.data(), compact_.size(), why, at);  // `Screen` has opened it
@@ -49,13 +49,15 @@ class HostDecoder {
         return screen_.answer(protocol::decode(profile_, capture.data(), capture.size()), capture.size());
     }
 
+    Decoder(const Decoder&) = delete;
+    Decoder& operator=(const Decoder&) = delete;
+
   private:
-    Bytes compact_;
+    Bytes compact_;  // the profile points into it
     learn::Screen screen_;
     protocol::Profile profile_;
 };
 
-template <typename Decoder>
 int decode_lines(const Decoder& decode) {
     std::string line;
     for (std::size_t number = 1; std::getline(std::cin, line); ++number) {
@@ -103,7 +105,7 @@ void add_decode(CLI::App& app, int& status) {
     command->footer(help_end);
     command->callback([file, &status] {
         try {
-            status = decode_lines(HostDecoder(profile_in(*file)));
+            status = decode_lines(Decoder(profile_in(*file)));
         } catch (const learn::BadProfile& bad) {
             std::cerr << "pairmark decode: " << bad.what() << '\n';
             status = 2;

@@ -1,9 +1,8 @@
 // Bytes as base64 (RFC 4648, section 4), as captures stand in JSON.
 //
 // Trust: the text comes from outside. Invariant, for any text whatever:
-//   B1  text is taken only if `base64` writes exactly it for the bytes given back: no blanks or line ends,
-//   padded,
-//       no bits set behind the last byte.
+//   B1  text is taken only if `base64` writes exactly it for the bytes given back: padded, no blanks or line
+//       ends, no bits set behind the last byte.
 #pragma once
 
 #include <cstdint>
