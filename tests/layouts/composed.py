@@ -1,4 +1,4 @@
-"""A layout composed at random from the features of docs/technician.md, from its seed alone. Even seeds are for developing,
+"""A layout composed at random of the features that instruments have, from its seed alone. Even seeds are for developing,
 odd ones for trying only."""
 from random import Random
 

@@ -68,7 +68,7 @@ class Teeth(unittest.TestCase):
         self.assertTrue(outcome.failed and not outcome.learned)
         self.assertEqual(outcome.samples, 8)
 
-    def test_a_need_that_no_page_names_is_found(self):
+    def test_a_need_outside_its_keys_is_found(self):
         self.assertIn("colour", tried("asks for what is not there").broken)
 
     def test_the_right_reading_of_a_capture_that_was_cut_is_no_fault(self):

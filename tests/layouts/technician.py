@@ -1,5 +1,5 @@
 """A careful technician: measures what `need` asks, as far as the instrument can, and types what its screen shows. Knows nothing
-of the learner but the keys that docs/technician.md names."""
+of the learner but the keys of KEYS."""
 from random import Random
 
 from instrument import Instrument

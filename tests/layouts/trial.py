@@ -121,7 +121,7 @@ def try_layout(layout, programs, size, replay, seed=1):
         status, said = technician.teach(programs)
         outcome.samples, outcome.learned, outcome.said = len(technician.samples), status == 0, said.get("say", "")
         if technician.unknown:
-            outcome.broken = f"asked for what no page names: {sorted(technician.unknown)}"
+            outcome.broken = f"asked for what it must not ask: {sorted(technician.unknown)}"
         if outcome.learned:
             made = try_fresh(layout, programs, outcome, size, random)
             try_damage(layout, programs, outcome, size, made, random)
